@@ -1,0 +1,1 @@
+"""The shell around the coach's judgement: messengers, storage, delivery, commands."""
