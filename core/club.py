@@ -101,7 +101,7 @@ class Book(Protocol):
 
 @dataclass(frozen=True, slots=True)
 class Said:
-    """A text by `member`, new (`revision` 0) or edited. `foreign`: forwarded or by another's hand; never logs."""
+    """A text by `member`, new (`revision` 0) or edited. `foreign`: by another's hand; never logs."""
 
     member: str
     message: str
@@ -261,7 +261,7 @@ class Told:
 
 @dataclass(frozen=True, slots=True)
 class Planned:
-    """`kind` is due for `member` at `due`, for the local date `day`; replaces an unclaimed one of that day."""
+    """`kind` is due for `member` at `due`, for the local date `day`; replaces an unclaimed one."""
 
     member: str
     kind: DueKind

@@ -44,7 +44,7 @@ class Envelope:
 
 @dataclass(frozen=True, slots=True)
 class Batch:
-    """Envelopes in order and the cursor that confirms them; stored in one transaction before the network hears."""
+    """Envelopes in order and the cursor that confirms them; stored before the network hears."""
 
     messenger: str
     envelopes: tuple[Envelope, ...]
