@@ -37,9 +37,10 @@ class Envelope:
     language: str | None = None
     direct: bool = True
     foreign: bool = False  # forwarded, via another bot, or in a channel's name: never logged
-    replies_to: str | None = None
-    reference: str | None = None
-    raw: str = ""
+    replies_to: str | None = None  # the message answered, or the one whose button was tapped
+    thread: str | None = None  # the topic of a group in which it was written; answers go there
+    reference: str | None = None  # "photo:FILE", "voice:FILE", …
+    raw: str = ""  # the whole arrival, where we could not read it
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,6 +64,7 @@ class Can:
     reactions: bool = False
     pictures: bool = False
     silent: bool = False
+    pins: bool = False
     repeats_safely: bool = False  # the same posting id sent twice arrives once
 
 
@@ -83,7 +85,8 @@ class PostText:
     text: str
     buttons: tuple[PostButton, ...] = ()
     silent: bool = False
-    again: bool = False  # sent a second time after an uncertain first
+    again: bool = False  # sent a second time after an uncertain first; the words already say so
+    thread: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,10 +117,22 @@ class PostPicture:
     chat: str
     png: bytes
     text: str
+    buttons: tuple[PostButton, ...] = ()
     silent: bool = False
+    again: bool = False
+    thread: str | None = None
 
 
-Posting = PostText | PostEdit | PostReaction | PostPicture
+@dataclass(frozen=True, slots=True)
+class PostPin:
+    """Keep our message in sight at the top of the chat, silently. Repeatable."""
+
+    posting: str
+    chat: str
+    message: str
+
+
+Posting = PostText | PostEdit | PostReaction | PostPicture | PostPin
 
 
 class Unavailable(Exception):
@@ -136,8 +151,16 @@ class Refused(Exception):
         self.why, self.closed, self.moved_to = why, closed, moved_to
 
 
+class Misconfigured(Exception):
+    """This messenger cannot be served until its owner changes something; one sentence says what."""
+
+    def __init__(self, why: str) -> None:
+        super().__init__(why)
+        self.why = why
+
+
 class Messenger(Protocol):
-    """One network. Constructing does nothing; `serve` runs until cancelled."""
+    """One network. Constructing does nothing; `serve` runs until cancelled or until it raises Misconfigured."""
 
     name: str
     can: Can
@@ -146,7 +169,7 @@ class Messenger(Protocol):
         """Take arrivals and confirm each batch to the network only after `await intake(batch)` returned."""
 
     async def post(self, posting: Posting) -> str:
-        """The network's id of what was posted ("" for reactions and edits). Raises Unavailable or Refused."""
+        """The network's id of what was posted ("" for reactions, edits and pins). Raises Unavailable or Refused."""
 
     async def direct(self, chat: str) -> bool:
         """Whether nobody but us and one person reads this chat, asked of the network now."""
