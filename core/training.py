@@ -222,6 +222,7 @@ class OrderKind(StrEnum):
     AIM = "aim"  # train for `aim` from this day on
     PAUSE = "pause"  # nothing is prescribed
     AWAY = "away"  # not there from `day` to `until`
+    EXTRA = "extra"  # `day` is a training day besides the usual ones: a session moved here
     NOTE = "note"  # words for the athlete, shown above our own
 
 
