@@ -218,12 +218,14 @@ class OrderKind(StrEnum):
 
     HOLD = "hold"  # no heavier than last time
     CAP = "cap"  # not over `added_g` on the belt
-    SET = "set"  # this load, these sets, whatever the engine thinks
+    SET = "set"  # this load, these sets, this effort, whatever the engine thinks; what it leaves open is ours
     AIM = "aim"  # train for `aim` from this day on
     PAUSE = "pause"  # nothing is prescribed
     AWAY = "away"  # not there from `day` to `until`
     EXTRA = "extra"  # `day` is a training day besides the usual ones: a session moved here
     NOTE = "note"  # words for the athlete, shown above our own
+    TEST = "test"  # a test day: the load is tapered towards it
+    SETTLED = "settled"  # a person says that the pain has settled
 
 
 @dataclass(frozen=True, slots=True)
@@ -238,6 +240,7 @@ class Order:
     bands: tuple[str, ...] | None = None
     sets: int | None = None
     reps: int | None = None
+    rpe: float | None = None
     aim: Aim | None = None
     text: str = ""
 
@@ -248,7 +251,7 @@ class Order:
         shown: Json = {"day": self.day.isoformat(), "by": self.by, "kind": self.kind.value}
         if self.until is not None:
             shown["until"] = self.until.isoformat()
-        for name in ("added_g", "sets", "reps"):
+        for name in ("added_g", "sets", "reps", "rpe"):
             if getattr(self, name) is not None:
                 shown[name] = getattr(self, name)
         if self.bands is not None:
@@ -271,6 +274,7 @@ class Order:
             bands=None if bands is None else tuple(sorted(bands)),
             sets=data.get("sets"),
             reps=data.get("reps"),
+            rpe=None if data.get("rpe") is None else float(data["rpe"]),
             aim=None if aim is None else Aim(aim),
             text=data.get("text", ""),
         )
