@@ -194,9 +194,10 @@ plain_text = st.text(st.characters(min_codepoint=32, exclude_categories=("Cs", "
 done_sets = st.builds(
     Set, st.integers(0, 60), st.none() | masses, st.none() | labels, ratings, st.booleans(), exercises, maybe_count
 )
+rests = st.integers(0, 600)
 planned_sets = st.builds(
-    PrescribedSet, st.integers(0, 60), masses, labels, maybe_count.map(lambda n: n or 0), ratings, st.booleans(), exercises
-)  # fmt: skip
+    PrescribedSet, st.integers(0, 60), masses, labels, rests, ratings, st.booleans(), exercises, maybe_count
+)
 scores = st.none() | st.integers(0, 10)
 pains = st.none() | st.builds(Pain, st.none() | plain_text, scores, scores)
 athletes = st.builds(
