@@ -8,7 +8,7 @@ from datetime import date
 import numpy as np
 
 from core.strength import sets
-from core.strength.curve import Floats, normal_cdf, reps_at, reserve_for
+from core.strength.curve import PIVOT, Floats, margin_for, normal_cdf, reps_at
 from core.strength.estimate import Course, after_set, blank, opened
 from core.strength.fatigue import BRIEF_S, LASTING, LASTING_S, USUAL_REST_S, Tired
 from core.strength.priors import GRIPS, Profile
@@ -52,19 +52,22 @@ class Belief:
     def one_rm(self, exercise: Exercise | None = None) -> Interval:
         """System 1RM in grams, rested: median and 80 % interval; of another grip where `exercise` says so."""
         state = sets.met(self.state, sets.Load(exercise or self.exercise, 0, ()), self.profile)
+        over = (PIVOT - 1) * math.exp(state.mean[CURVE])
         row = np.zeros(len(state.names))
-        row[STRENGTH] = 1.0
+        row[STRENGTH], row[CURVE] = 1.0, over / (1 + over)
+        middle = state.mean[STRENGTH] + math.log1p(over) + 0.5 * over / (1 + over) ** 2 * state.cov[CURVE, CURVE]
         if exercise in GRIPS:
-            row[state.at(sets.grip_name(exercise))] = 1.0
+            place = state.at(sets.grip_name(exercise))
+            row[place], middle = 1.0, middle + state.mean[place]
         spread = math.sqrt(row @ state.cov @ row + (self.mass_spread**2 if self.mass_assumed else 0.0))
-        return _interval(float(row @ state.mean), spread)
+        return _interval(float(middle), spread)
 
     def curve(self) -> tuple[float, float, float]:
         """The personal k of share(r) = 1/(1 + k(r - 1)): median, low, high."""
         return _spread_of(self.state, CURVE, math.exp)
 
     def rating_bias(self) -> tuple[float, float, float]:
-        """Repetitions by which ratings say too few in reserve: median, low, high."""
+        """Repetitions by which ratings say too few in margin: median, low, high."""
         return _spread_of(self.state, BIAS, float)
 
     def trend(self) -> tuple[float, float, float]:
@@ -122,18 +125,18 @@ class Belief:
         walk = _Walk(self, planned)
         found = []
         for one in planned:
-            reserve, noise = walk.reserve(one)
-            found.append(normal_cdf((reserve - reserve_for(one.reps, walk.k)) / noise))
-            walk.take(one, reserve)
+            margin, noise = walk.margin(one)
+            found.append(normal_cdf((margin - margin_for(one.reps, walk.k)) / noise))
+            walk.take(one, margin)
         return found
 
     def _possible(self, planned: Sequence[PrescribedSet]) -> list[tuple["_Spread", Floats]]:
         walk = _Walk(self, planned)
         found = []
         for one in planned:
-            reserve, noise = walk.reserve(one)
-            found.append((_Spread(reserve, walk.k), noise))
-            walk.take(one, reserve)
+            margin, noise = walk.margin(one)
+            found.append((_Spread(margin, walk.k), noise))
+            walk.take(one, margin)
         return found
 
 
@@ -141,12 +144,12 @@ class Belief:
 class _Spread:
     """Reserve and curve at each node."""
 
-    reserve: Floats
+    margin: Floats
     k: Floats
 
 
 class _Walk:
-    """A planned session, set by set, at every node of (reserve of the first set, ln k, tiring)."""
+    """A planned session, set by set, at every node of (margin of the first set, ln k, tiring)."""
 
     def __init__(self, belief: Belief, planned: Sequence[PrescribedSet]) -> None:
         self.belief = belief
@@ -167,8 +170,8 @@ class _Walk:
         self.brief = np.full(len(WEIGHTS), belief.tired.brief)
         self.lasting = np.full(len(WEIGHTS), belief.tired.lasting)
 
-    def reserve(self, one: PrescribedSet) -> tuple[Floats, Floats]:
-        """The reserve at each node, and the spread left around it (the set's own noise included)."""
+    def margin(self, one: PrescribedSet) -> tuple[Floats, Floats]:
+        """The margin at each node, and the spread left around it (the set's own noise included)."""
         belief = self.belief
         rows, offset = sets.view(self.state, _load(one), belief.profile, belief.mass_g, Tired())
         middle = float(rows[0] @ self.state.mean + offset)
@@ -177,10 +180,11 @@ class _Walk:
         noise = np.sqrt(max(rest, 0.0) + sets.SET_NOISE**2 + np.square(sets.TIRED_NOISE * loss / self.tiring))
         return middle + (rows[0] @ self.regress.T) @ self.away - loss, noise
 
-    def take(self, one: PrescribedSet, reserve: Floats) -> None:
+    def take(self, one: PrescribedSet, margin: Floats) -> None:
         """The set done as planned, and its rest."""
-        low = (1.0 - self.k) * np.exp(-np.maximum(reserve, 0.0))
-        left = np.maximum(1.0 - self.k * one.reps * np.exp(-reserve), low)
+        over = margin + np.log1p(self.k * (PIVOT - 1))
+        low = (1.0 - self.k) * np.exp(-np.maximum(over, 0.0))
+        left = np.maximum(1.0 - self.k * one.reps * np.exp(-over), low)
         lost = -np.log(np.minimum(left, 1.0))
         self.brief = (self.brief + (1 - LASTING) * lost) * math.exp(-one.rest_s / BRIEF_S)
         self.lasting = (self.lasting + LASTING * lost) * math.exp(-one.rest_s / LASTING_S)
@@ -212,8 +216,8 @@ def _spread_of(state: State, place: int, shown: Callable[[float], float]) -> tup
 
 def _counted(at: _Spread, noise: Floats) -> Interval:
     """Median and 80 % interval of whole repetitions to failure, from the mixture over the nodes."""
-    most = int(np.clip(np.max(reps_at(at.reserve + 2.5 * noise, at.k)), 1, 200))
-    needed = np.log1p(np.maximum(at.k * np.arange(most + 1)[:, None], -0.9))  # for 1, 2, ... repetitions
-    at_least = normal_cdf((at.reserve - needed) / noise) @ WEIGHTS
+    most = int(np.clip(np.max(reps_at(at.margin + 2.5 * noise, at.k)), 1, 200))
+    needed = margin_for(np.arange(1.0, most + 2)[:, None], at.k)
+    at_least = normal_cdf((at.margin - needed) / noise) @ WEIGHTS
     median, low, high = (int(np.sum(at_least > 1.0 - part)) for part in (0.5, 0.1, 0.9))
     return median, low, high

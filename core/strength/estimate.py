@@ -74,7 +74,7 @@ def opened(checkpoint: Checkpoint, day: date, profile: Profile) -> tuple[State, 
         state.mean[STRENGTH] += math.log(mass.mass_g / checkpoint.mass_g)
     if checkpoint.day is None:
         return state, mass
-    return days.forward(state, (day - checkpoint.day).days), mass
+    return days.forward(state, (day - checkpoint.day).days, profile), mass
 
 
 def _with_session(before: Checkpoint, session: Session, profile: Profile) -> Checkpoint:
@@ -108,12 +108,12 @@ def after_set(course: Course, done: Set, asked: PrescribedSet | None) -> Course:
     rows, offset = sets.view(state, load, course.profile, course.mass_g, course.tired)
     evidence = readings.reading(done, asked)
 
-    def likelihood(reserve: Floats, log_k: Floats, bias: Floats) -> Floats:
-        return readings.likelihood(evidence, reps_at(reserve, np.exp(log_k)), bias)
+    def likelihood(margin: Floats, log_k: Floats, bias: Floats) -> Floats:
+        return readings.likelihood(evidence, reps_at(margin, np.exp(log_k)), bias)
 
     state, _ = update.absorb(state, rows, offset, sets.noise(course.tired), likelihood)
-    reserve, k = float(rows[0] @ state.mean + offset), math.exp(state.mean[CURVE])
-    return replace(course, state=state, tired=course.tired.after(done.reps, reserve, k))
+    margin, k = float(rows[0] @ state.mean + offset), math.exp(state.mean[CURVE])
+    return replace(course, state=state, tired=course.tired.after(done.reps, margin, k))
 
 
 def closed(course: Course) -> State:

@@ -1,13 +1,15 @@
 """Fatigue inside a session: what a set takes, and what a rest gives back.
 
-Right after `n` repetitions the log capacity has fallen by L = -ln(1 - k n e^-reserve): at failure exactly to
-the load. Most of L goes within a minute or two, a smaller part stays for the session. With the constants
+Right after `n` repetitions the log capacity has fallen by L = -ln(1 - k n load/1RM): at failure exactly to the
+load. Most of L goes within a minute or two, a smaller part stays for the session. With the constants
 below, three sets of 10RM keep .80 of three times the first at 2 min and .91 at 5 min
 (Senna et al. 2009, JSSM 8:197-202: .79 and .93 +- .05).
 """
 
 import math
 from dataclasses import dataclass
+
+from core.strength.curve import PIVOT
 
 LASTING = 0.13  # part of the loss that outlives the next rest
 BRIEF_S = 60.0  # time constants of recovery
@@ -28,8 +30,9 @@ class Tired:
     def loss(self) -> float:
         return self.brief + self.lasting
 
-    def after(self, reps: int, reserve: float, k: float) -> "Tired":
-        """After a set of `reps` that began at `reserve`."""
+    def after(self, reps: int, margin: float, k: float) -> "Tired":
+        """After a set of `reps` that began at `margin`."""
+        reserve = margin + math.log1p(k * (PIVOT - 1))
         left = max(1.0 - k * reps * math.exp(-reserve), (1.0 - k) * math.exp(-max(reserve, 0.0)))
         lost = -math.log(min(left, 1.0))
         return Tired(self.brief + (1 - LASTING) * lost, self.lasting + LASTING * lost, self.total + lost)

@@ -66,12 +66,12 @@ def _pulls(state: State, load: Load, profile: Profile) -> dict[str, float]:
 
 
 def view(state: State, load: Load, profile: Profile, mass_g: int, tired: Tired) -> tuple[Floats, float]:
-    """Rows (3, n) for reserve, ln k and bias, and the offset of the reserve, linear around the mean."""
+    """Rows (3, n) for margin, ln k and bias, and the offset of the margin, linear around the mean."""
     rows = np.zeros((3, len(state.names)))
     rows[0, [STRENGTH, FORM]] = 1.0
     rows[1, CURVE] = rows[2, BIAS] = 1.0
     loss = tired.loss * math.exp(state.mean[TIRING])
-    rows[0, TIRING] = -loss
+    rows[0, [TIRING, CURVE]] = -loss  # what a set takes is nearly proportional to k
     if load.exercise in GRIPS:
         rows[0, state.at(grip_name(load.exercise))] = 1.0
     weight = system_g(state, load, profile, mass_g)

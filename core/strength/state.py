@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from core.strength import priors
+from core.strength.curve import PIVOT
 from core.training import Exercise
 
 Floats = NDArray[np.float64]
@@ -26,7 +27,8 @@ TREND_SPREAD = 0.0006
 
 @dataclass(frozen=True, slots=True)
 class State:
-    """Mean (n,) and covariance (n, n) over `names`. Strength is ln grams, curve is ln k."""
+    """Mean (n,) and covariance (n, n) over `names`. Strength is ln grams of the six-repetition load,
+    curve is ln k."""
 
     names: tuple[str, ...]
     mean: Floats
@@ -107,12 +109,20 @@ def triangle(full: Floats) -> tuple[float, ...]:
     return tuple(float(value) for value in full[rows, columns])
 
 
+def homes(profile: priors.Profile) -> Floats:
+    """What is usual of each common quantity; strength has no such value (0)."""
+    return np.array([0.0, np.log(priors.CURVE[profile.sex]), 0.0, priors.BIAS, 0.0, TREND_MEAN])
+
+
 def prior_state(profile: priors.Profile, exercise: Exercise, mass_g: int) -> State:
     """Before the first set."""
     ratio, spread = priors.RATIO[profile.sex], priors.RATIO_SPREAD[profile.sex]
     if exercise is Exercise.DIP:
         ratio, spread = ratio * priors.DIP_RATIO, float(np.hypot(spread, priors.DIP_SPREAD))
-    mean = [np.log(mass_g * ratio), np.log(priors.CURVE[profile.sex]), 0.0, priors.BIAS, 0.0, TREND_MEAN]
+    over = (PIVOT - 1) * priors.CURVE[profile.sex]
+    tilt = -over / (1 + over)  # the 1RM is what is independent of the curve
+    mean = homes(profile)
+    mean[STRENGTH] = np.log(mass_g * ratio / (1 + over))
     spreads = [
         spread,
         priors.CURVE_SPREAD,
@@ -121,4 +131,7 @@ def prior_state(profile: priors.Profile, exercise: Exercise, mass_g: int) -> Sta
         priors.TIRING_SPREAD,
         TREND_SPREAD,
     ]
-    return State(COMMON, np.array(mean, dtype=float), np.diag(np.square(spreads)))
+    cov = np.diag(np.square(spreads))
+    cov[STRENGTH, CURVE] = cov[CURVE, STRENGTH] = tilt * cov[CURVE, CURVE]
+    cov[STRENGTH, STRENGTH] += tilt * tilt * cov[CURVE, CURVE]
+    return State(COMMON, mean, cov)

@@ -8,9 +8,9 @@ import numpy as np
 from core.strength.curve import Floats
 from core.strength.state import State
 
-Likelihood = Callable[[Floats, Floats, Floats], Floats]  # of (reserve, ln k, bias), elementwise
+Likelihood = Callable[[Floats, Floats, Floats], Floats]  # of (margin, ln k, bias), elementwise
 
-POINTS = 61  # along the reserve, the sharp direction
+POINTS = 61  # along the margin, the sharp direction
 REACH = 4.5  # spreads
 HERMITE_NODES, _WEIGHTS = np.polynomial.hermite_e.hermegauss(5)
 HERMITE_WEIGHTS = _WEIGHTS / _WEIGHTS.sum()
@@ -20,8 +20,8 @@ LINE = np.linspace(-REACH, REACH, POINTS)
 def absorb(state: State, seen: Floats, offset: float, noise: float, likelihood: Likelihood) -> tuple[State, float]:
     """The belief after one set, and the log probability of its record.
 
-    `seen` (3, n): rows that give reserve, ln k and rating bias as linear functions of the state;
-    `offset` is added to the reserve, `noise` is the set's own 1 SD on it.
+    `seen` (3, n): rows that give margin, ln k and rating bias as linear functions of the state;
+    `offset` is added to the margin, `noise` is the set's own 1 SD on it.
     """
     middle = seen @ state.mean
     middle[0] += offset
@@ -53,15 +53,15 @@ def _moments(
 
 
 def _grid(middle: Floats, spread: Floats, centre: float, scale: float) -> tuple[Floats, Floats]:
-    """Points (3, POINTS, 5, 5) and prior weights (POINTS, 5, 5): a line along the reserve, Hermite across."""
+    """Points (3, POINTS, 5, 5) and prior weights (POINTS, 5, 5): a line along the margin, Hermite across."""
     root = np.linalg.cholesky(spread + 1e-15 * np.eye(3))
-    reserve = centre + scale * LINE
-    z = (reserve - middle[0]) / root[0, 0]
+    margin = centre + scale * LINE
+    z = (margin - middle[0]) / root[0, 0]
     weight = np.exp(-0.5 * z * z)
     weight *= scale / root[0, 0] * (LINE[1] - LINE[0]) * 0.3989422804014327
     y = HERMITE_NODES
     points = np.empty((3, POINTS, 5, 5))
-    points[0] = reserve[:, None, None]
+    points[0] = margin[:, None, None]
     points[1] = (middle[1] + root[1, 0] * z)[:, None, None] + (root[1, 1] * y)[None, :, None]
     points[2] = (middle[2] + root[2, 0] * z)[:, None, None] + (root[2, 1] * y)[None, :, None]
     points[2] += (root[2, 2] * y)[None, None, :]
