@@ -1,0 +1,46 @@
+"""What hangs in each set of a session."""
+
+from dataclasses import dataclass
+
+from core.kit import Kind
+from core.training import Json
+from core.units import Unit
+
+
+@dataclass(frozen=True, slots=True)
+class Hung:
+    """`count` alike pieces. `face_g`, `unit`: what is stamped on them and in which unit, where the kit says so."""
+
+    kind: Kind
+    mass_g: int
+    count: int
+    face_g: int | None = None
+    unit: Unit | None = None
+
+    def to_json(self) -> Json:
+        return {"kind": self.kind.value, "mass_g": self.mass_g, "count": self.count}
+
+
+@dataclass(frozen=True, slots=True)
+class HungSet:
+    """The nearest to `target_g`: the chain's pieces heaviest first, a vest last."""
+
+    target_g: int
+    total_g: int
+    pieces: tuple[Hung, ...]
+
+    def to_json(self) -> Json:
+        pieces = [piece.to_json() for piece in self.pieces]
+        return {"target_g": self.target_g, "total_g": self.total_g, "pieces": pieces}
+
+
+@dataclass(frozen=True, slots=True)
+class Hang:
+    """A session. `moves`: pieces put on or taken off; `least`: proven to be the fewest."""
+
+    sets: tuple[HungSet, ...]
+    moves: int
+    least: bool = True
+
+    def to_json(self) -> Json:
+        return {"sets": [one.to_json() for one in self.sets], "moves": self.moves}
