@@ -3,10 +3,10 @@
 from bisect import bisect_right
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import lru_cache, partial
 
 from core.kit import Kind, Kit
-from core.loading.choices import Choices, choices, offsets, slots
+from core.loading.choices import Choices, choices, least_moves, offsets, slots
 from core.loading.hang import Hang, Hung, HungSet
 from core.loading.session import Stage, fewest_moves
 from core.loading.stock import MOST_HUNG_G, Stock, bits, stock_of, upto
@@ -39,12 +39,13 @@ def load(
     _check(targets_g, kit, most_g, where)
     stock = stock_of(kit)
     found = [choices(stock, target, taste.vest, most_g) for target, taste in zip(targets_g, wished, strict=True)]
-    path = fewest_moves([_stage(stock, one, taste) for one, taste in zip(found, wished, strict=True)])
+    stages = [_stage(stock, one, taste) for one, taste in zip(found, wished, strict=True)]
+    path = fewest_moves(stages, partial(_bound, stock))
     sets = tuple(
         HungSet(target, one.total_g, _pieces(kit, stock, way))
         for target, one, way in zip(targets_g, found, path.ways, strict=True)
     )
-    return Hang(sets, path.moves, path.least and all(one.complete for one in found))
+    return Hang(sets, path.moves, path.least)
 
 
 @lru_cache(maxsize=256)
@@ -115,12 +116,16 @@ def _fault(target_g: int, kit: Kit, most_g: int | None) -> tuple[str, str] | Non
 
 def _stage(stock: Stock, found: Choices, taste: Taste) -> Stage:
     if not taste.bells:
-        return Stage(found.ways, found.pieces)
+        return Stage(found)
     bell_bits = 0
     for slot, place in zip(slots(stock), offsets(stock), strict=True):
         if slot.kind is Kind.KETTLEBELL:
             bell_bits |= ((1 << slot.count) - 1) << place
-    return Stage(found.ways, found.pieces, tuple((way & ~bell_bits).bit_count() for way in found.ways))
+    return Stage(found, tuple((way & ~bell_bits).bit_count() for way in found.ways))
+
+
+def _bound(stock: Stock, before: Choices, after: Choices) -> int:
+    return least_moves(stock, (before.total_g, before.pieces), (after.total_g, after.pieces))
 
 
 def _pieces(kit: Kit, stock: Stock, way: int) -> tuple[Hung, ...]:

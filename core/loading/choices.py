@@ -10,7 +10,7 @@ from functools import lru_cache
 
 from core.loading.stock import Slot, Stock, layers, suffixes, upto
 
-MOST_WAYS = 50_000  # equally good ways kept for one target
+MOST_WAYS = 10_000  # equally good ways kept for one target
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,3 +114,37 @@ def _ways(stock: Stock, grains: int, pieces: int) -> Iterator[int]:
                     yield here | rest
 
     return down(0, grains, pieces)
+
+
+@lru_cache(maxsize=4096)
+def least_moves(stock: Stock, before: tuple[int, int], after: tuple[int, int]) -> int:
+    """Moves that certainly lie between a hang of (total_g, pieces) and another.
+
+    Taking off r pieces and putting on s changes the total by what s pieces weigh less what r weigh; the least r for
+    which the layers have such a pair is a bound, whichever ways are meant.
+    """
+    more = after[1] - before[1]
+    for off in range(max(0, -more), before[1] + 1):
+        if _swap(stock, off, off + more, after[0] - before[0]):
+            return 2 * off + more
+    return 2 * before[1] + more
+
+
+def _swap(stock: Stock, off: int, on: int, change_g: int) -> bool:
+    """Whether some `on` pieces weigh `change_g` more than some `off` pieces, a vest among either or none."""
+    worn = (None, *(vest.mass_g for vest in stock.vests))
+    for out in worn:
+        for put in worn:
+            shift_g = (0 if out is None else out) + change_g - (0 if put is None else put)
+            from_chain, to_chain = off - (out is not None), on - (put is not None)
+            if shift_g % stock.grain_g == 0 and _meet(stock, from_chain, to_chain, shift_g // stock.grain_g):
+                return True
+    return False
+
+
+def _meet(stock: Stock, off: int, on: int, shift: int) -> bool:
+    """Whether `on` pieces of the chain make a total `shift` grains above one that `off` make."""
+    found = layers(stock)
+    if not (0 <= off < len(found) and 0 <= on < len(found)):
+        return False
+    return bool(found[on] & (found[off] << shift if shift >= 0 else found[off] >> -shift))

@@ -1,20 +1,26 @@
 """The fewest moves over a session: a shortest path through the equally good ways of each set."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from heapq import heappop, heappush
 from itertools import count
 
-MOST_WORK = 8_000_000  # pairs of ways compared before the search settles for a good path; about a second
+from core.loading.choices import Choices
+
+MOST_WORK = 4_000_000  # pairs of ways compared before the search settles for a good path; under a second
+Bound = Callable[[Choices, Choices], int]
 
 
 @dataclass(frozen=True, slots=True)
 class Stage:
-    """The ways of one set, each of `pieces` pieces, and what each costs in taste (compared only at equal moves)."""
+    """The equally good ways of one set and what each costs in taste (compared only at equal moves)."""
 
-    ways: tuple[int, ...]
-    pieces: int
+    found: Choices
     taste: tuple[int, ...] | None = None
+
+    @property
+    def ways(self) -> tuple[int, ...]:
+        return self.found.ways
 
     def dislike(self, place: int) -> int:
         return 0 if self.taste is None else self.taste[place]
@@ -29,13 +35,18 @@ class Path:
     least: bool
 
 
-def fewest_moves(stages: Sequence[Stage]) -> Path:
-    """The path with the fewest moves from the empty belt, then of least dislike, then first in the stages' order."""
+def fewest_moves(stages: Sequence[Stage], bound: Bound) -> Path:
+    """The path with the fewest moves from the empty belt, then of least dislike, then first in the stages' order.
+
+    `bound`: moves that one set's choices certainly need to become another's.
+    """
     merged, lengths = _merged(stages)
-    scale = 1 + sum(max(stage.taste, default=0) for stage in merged if stage.taste)
-    ways, least = _search(merged, scale)
+    ahead = _ahead(merged, bound)
+    ways, searched = _search(merged, ahead)
     spread = tuple(way for way, length in zip(ways, lengths, strict=True) for _ in range(length))
-    return Path(spread, moves_of(spread), least)
+    moves = moves_of(spread)
+    whole = searched and all(stage.found.complete for stage in merged)
+    return Path(spread, moves, whole or moves == ahead[0])
 
 
 def moves_of(ways: Sequence[int]) -> int:
@@ -60,13 +71,13 @@ def _merged(stages: Sequence[Stage]) -> tuple[list[Stage], list[int]]:
     return weighed, lengths
 
 
-def _search(stages: Sequence[Stage], scale: int) -> tuple[tuple[int, ...], bool]:
+def _search(stages: Sequence[Stage], ahead: Sequence[int]) -> tuple[tuple[int, ...], bool]:
     """A* over (stage, way), deepest first among equals; a cost is moves x `scale` + dislike."""
     if not stages:
         return (), True
-    ahead = [scale * bound for bound in _bounds(stages)]
+    scale = 1 + sum(max(stage.taste, default=0) for stage in stages if stage.taste)
     seen: list[dict[int, tuple[int, int]]] = [{} for _ in stages]  # way -> (cost, way before)
-    queue, serial, work = [(ahead[0], 0, 0, 0, 0)], count(1), 0
+    queue, serial, work = [(scale * ahead[0], 0, 0, 0, 0)], count(1), 0
     while queue:
         _, depth, _, cost, way = heappop(queue)
         stage = -depth  # how many stages are settled
@@ -82,20 +93,16 @@ def _search(stages: Sequence[Stage], scale: int) -> tuple[tuple[int, ...], bool]
             known = seen[stage].get(after)
             if known is None or reached < known[0]:
                 seen[stage][after] = (reached, way)
-                heappush(queue, (reached + ahead[stage + 1], -stage - 1, next(serial), reached, after))
+                heappush(queue, (reached + scale * ahead[stage + 1], -stage - 1, next(serial), reached, after))
     raise AssertionError("every stage has a way")
 
 
-def _bounds(stages: Sequence[Stage]) -> list[int]:
-    """For each stage, moves that are certainly still needed from there to the end."""
-    sizes = [0, *(stage.pieces for stage in stages)]
-    totals: list[frozenset[int]] = [frozenset((0,)), *(frozenset(stage.ways) for stage in stages)]
+def _ahead(stages: Sequence[Stage], bound: Bound) -> list[int]:
+    """For each stage, moves that are certainly still needed before it and after it to the end."""
     needed = [0]
-    for before in range(len(stages) - 1, -1, -1):
-        difference = abs(sizes[before] - sizes[before + 1])
-        unlike = totals[before].isdisjoint(totals[before + 1])
-        needed.append(needed[-1] + (2 if unlike and difference == 0 else difference))
-    return needed[::-1]
+    for before, after in zip(reversed(stages[:-1]), reversed(stages), strict=False):
+        needed.append(needed[-1] + bound(before.found, after.found))
+    return [needed[-1] + (stages[0].found.pieces if stages else 0), *reversed(needed)]
 
 
 def _back(seen: Sequence[dict[int, tuple[int, int]]], way: int) -> tuple[int, ...]:

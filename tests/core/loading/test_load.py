@@ -8,24 +8,30 @@ from hypothesis import strategies as st
 
 from core.kit import Anchor, Belt, Kettlebell, Kit, Piece, Plate, Vest, kit_from_toml
 from core.loading import Hang, Taste, hangable, load, nearest, short_of
+from core.loading.choices import Choices, choices, least_moves
+from core.loading.session import Stage, fewest_moves
+from core.loading.stock import stock_of
 from core.problems import BadInput
 from tests.core.kit.kits import GYM_BAG
 from tests.core.loading import oracle
 
-MASSES = (500, 1134, 1250, 2268, 2500, 4930, 5000, 8000, 10_000, 11_340)
+KILOGRAMS = tuple(range(1000, 9000, 1000))
+MIXED = (500, 1134, 1250, 2268, 2500, 4930, 5000, 8000, 10_000, 11_340)
 
 
 @st.composite
 def bags(draw: st.DrawFn) -> Kit:
     """Kits of a few pieces whose masses often add up to one another's."""
     kind = st.sampled_from((Plate, Plate, Kettlebell, Vest))
-    some = draw(st.lists(st.tuples(kind, st.sampled_from(MASSES), st.integers(1, 2)), min_size=1, max_size=5))
+    mass = st.sampled_from(draw(st.sampled_from((KILOGRAMS, KILOGRAMS, MIXED))))
+    some = draw(st.lists(st.tuples(kind, mass, st.integers(1, 2)), min_size=3, max_size=6))
     pieces: tuple[Piece, ...] = tuple(make(mass, count) for make, mass, count in some)
-    belt = Belt(draw(st.none() | st.integers(1, 5)), draw(st.none() | st.integers(11_340, 30_000)))
+    belt = Belt(draw(st.none() | st.integers(1, 4)), draw(st.none() | st.integers(11_340, 30_000)))
     return Kit(belt=belt, pieces=pieces)
 
 
-targets = st.lists(st.integers(0, 120).map(lambda quarter: 250 * quarter) | st.integers(0, 40_000), max_size=5)
+whole = st.integers(2, 18).map(lambda kilograms: 1000 * kilograms)
+targets = st.lists(whole | whole | st.integers(0, 40_000), min_size=1, max_size=5)
 
 
 def path_of(hang: Hang) -> list[oracle.Way]:
@@ -166,3 +172,33 @@ def test_out_of_reach_is_said() -> None:
     few = Kit(pieces=(Plate(5000),))
     assert "over all that there is" in str(short_of(load([40_000], few), few)[0])
     assert short_of(load([20_000], rated), rated) == ()
+
+
+@settings(max_examples=60, deadline=None)
+@given(bags(), st.integers(0, 20_000), st.integers(0, 20_000))
+def test_the_bound_on_moves_is_one(kit: Kit, before_g: int, after_g: int) -> None:
+    """No two best ways lie closer than the bound that the search trusts."""
+    stock = stock_of(kit)
+    first, second = (choices(stock, target, True, None) for target in (before_g, after_g))
+    bound = least_moves(stock, (first.total_g, first.pieces), (second.total_g, second.pieces))
+    assert bound <= min((one ^ other).bit_count() for one in first.ways for other in second.ways)
+
+
+ODD = Kit(belt=Belt(5), pieces=tuple(Plate(1000 * number + 1) for number in range(1, 41)))
+
+
+def test_thousands_of_equal_ways_are_no_trouble() -> None:
+    """Every total that ends in 5 takes five pieces here, in thousands of ways."""
+    targets_g = [105_005, 90_005, 110_005, 98_005]
+    hang = load(targets_g, ODD)
+    assert [one.total_g for one in hang.sets] == targets_g
+    assert (hang.moves, hang.least) == (5 + 2 * 3, True)
+
+
+def test_more_ways_than_are_kept_is_admitted() -> None:
+    """Ten of forty pieces, millions of ways: the answer comes, and says whether its moves are proven."""
+    stock = stock_of(Kit(belt=Belt(10), pieces=ODD.pieces))
+    assert not choices(stock, 200_010, True, None).complete
+    stages = [Stage(Choices(1, 1, (1, 2), complete=False)), Stage(Choices(2, 1, (4,)))]
+    assert not fewest_moves(stages, lambda before, after: 1).least
+    assert fewest_moves(stages, lambda before, after: 2).least
