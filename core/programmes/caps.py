@@ -1,0 +1,129 @@
+"""How heavy a session may be at most, and how many sets it may have."""
+
+from dataclasses import dataclass
+from datetime import timedelta
+
+from core.phrases import Mass, phrase
+from core.programmes.history import Week, Worked, monday_of, sets_this_week, weeks, worked
+from core.programmes.situation import Situation
+from core.reasons import Reason, because
+from core.safety import Light
+from core.training import OrderKind, Weekday
+
+USUAL_STEP = 0.025  # of system mass, from one session to the next
+LARGEST_STEP = 0.05  # where the estimate is sure of it, and never more
+WEEKLY_RISE = 0.2
+FIRST_SETS = 3  # in a first session
+
+
+@dataclass(frozen=True, slots=True)
+class Ceiling:
+    """The highest system mass of a session in grams, None where there is nothing to measure a step against.
+
+    `sure_g`: the limit where the estimate is sure; `added_g`: the limit of an order on the belt.
+    """
+
+    usual_g: int | None = None
+    sure_g: int | None = None
+    added_g: int | None = None
+    held: bool = False
+    reasons: tuple[Reason, ...] = ()
+
+
+def ceiling(situation: Situation) -> Ceiling:
+    """The limit on the load, from the last session, the verdict of safety and the orders."""
+    past = worked(situation)
+    caps = [one for one in situation.orders if one.kind is OrderKind.CAP and one.added_g is not None]
+    added_g = min((one.added_g for one in caps if one.added_g is not None), default=None)
+    reasons = tuple(because("order_cap", 1, by=phrase(f"by.{one.by}"), load=Mass(one.added_g or 0)) for one in caps)
+    if not past:
+        return Ceiling(added_g=added_g, reasons=reasons)
+    last = past[-1]
+    holding, why = _held(situation, last)
+    if holding:
+        share = 1.0 if situation.verdict.load is None else situation.verdict.load
+        top_g = int(last.top_g * share)
+        return Ceiling(top_g, top_g, added_g, True, reasons + why)
+    sure = USUAL_STEP if situation.verdict.young else LARGEST_STEP
+    usual_g, sure_g = (int(last.top_g * (1 + step)) for step in (USUAL_STEP, sure))
+    return Ceiling(usual_g, sure_g, added_g, False, reasons)
+
+
+def _held(situation: Situation, last: Worked) -> tuple[bool, tuple[Reason, ...]]:
+    """Whether the load may not rise, and why; safety says its own reasons."""
+    why: list[Reason] = []
+    for one in situation.orders:
+        if one.kind is OrderKind.HOLD:
+            why.append(because("order_hold", 1, by=phrase(f"by.{one.by}")))
+    if last.missed:
+        why.append(_missed(last))
+    return bool(why) or situation.verdict.light >= Light.HOLD, tuple(why)
+
+
+def _missed(last: Worked) -> Reason:
+    asked = [one for one in last.session.prescribed if one.exercise is last.top.exercise]
+    pairs = [
+        (done.reps, wish.reps)
+        for done, wish in zip(last.sets, asked, strict=False)
+        if done.reps < wish.reps and not wish.amrap
+    ]
+    if not pairs:
+        return because("set_failed", 2)
+    return because("reps_missed", 2, reps=pairs[-1][0], asked=pairs[-1][1])
+
+
+def sets_allowed(situation: Situation, wished: int) -> tuple[int, tuple[Reason, ...]]:
+    """Working sets of the session: the wish, under the athlete's limit, the week's rise and safety."""
+    limit = situation.athlete.limits.sets
+    most = wished if limit is None else min(wished, limit)
+    if most <= 0:
+        return 0, (because("no_sets_allowed", 0),)
+    week = _weekly(situation, most)
+    allowed = max(1, min(most, week) - situation.verdict.fewer_sets)
+    reasons = (because("week_rises_slowly", 3, n=allowed),) if week < most else ()
+    return allowed, reasons
+
+
+def _weekly(situation: Situation, most: int) -> int:
+    """Sets for today so that the week has at most a fifth more than the busiest of the last four."""
+    past = weeks(situation, 5)
+    if not worked(situation):
+        return min(most, FIRST_SETS)
+    if not past:
+        return min(most, max(FIRST_SETS, _last_sets(situation)))
+    full = [_as_full(situation, week, first=place == 0) for place, week in enumerate(past)]
+    base = max((*full[-4:], 1))
+    allowed = base + 1 if base < 1 / WEEKLY_RISE else int(base * (1 + WEEKLY_RISE) + 1e-9)
+    left = max(allowed - sets_this_week(situation), 1)
+    return max(1, -(-left // _sessions_left(situation)))
+
+
+def _as_full(situation: Situation, week: Week, first: bool) -> int:
+    """A week's sets; the first week of somebody who began in its middle counts as if begun on Monday."""
+    if not first:
+        return week.sets
+    days = [one for one in worked(situation) if monday_of(one.session.day) == week.monday]
+    average = week.sets / len(days) if days else 0
+    return max(week.sets, round(average * len(situation.athlete.training_days)))
+
+
+def _last_sets(situation: Situation) -> int:
+    return len(worked(situation)[-1].sets)
+
+
+def _sessions_left(situation: Situation) -> int:
+    """Training days from today to Sunday, today included."""
+    day, wished = situation.day, situation.athlete.training_days
+    rest = [day + timedelta(days=ahead) for ahead in range(7 - day.weekday())]
+    return max(1, sum(Weekday.of(one) in wished for one in rest))
+
+
+def rest_allowed(situation: Situation, wished: int) -> int:
+    limit = situation.athlete.limits.rest_s
+    return wished if limit is None else min(wished, limit)
+
+
+def open_allowed(situation: Situation) -> bool:
+    """Whether an open set may be asked for: not against limits, safety, nor of the young."""
+    limit = situation.athlete.limits.open_sets
+    return situation.verdict.maximal and (limit is None or limit > 0)

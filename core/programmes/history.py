@@ -1,0 +1,105 @@
+"""What the last sessions and weeks say, as plain facts."""
+
+from dataclasses import dataclass
+from datetime import date, timedelta
+from statistics import mean, median
+
+from core.programmes.situation import Situation
+from core.training import Session, Set
+
+LIGHT_WEEK = 0.65  # of the usual repetitions: a week of rest, planned or not
+
+
+@dataclass(frozen=True, slots=True)
+class Week:
+    """One calendar week (Monday first): working sets and repetitions of the main exercise."""
+
+    monday: date
+    sets: int = 0
+    reps: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Worked:
+    """A session with working sets of the main exercise: its heaviest system mass and the set that had it."""
+
+    session: Session
+    top_g: int
+    top: Set
+    sets: tuple[Set, ...]
+
+    @property
+    def missed(self) -> bool:
+        """Whether a set ended in a failed repetition or short of what was asked."""
+        asked = [one for one in self.session.prescribed if one.exercise == self.top.exercise]
+        pairs = zip(self.sets, asked, strict=False)
+        short = any(
+            done.reps < wish.reps and not wish.amrap and _same_load(done, wish.added_g, wish.bands)
+            for done, wish in pairs
+        )
+        return short or any(one.failed for one in self.sets)
+
+    @property
+    def effort(self) -> float | None:
+        """The highest rating of the session."""
+        ratings = [one.rpe for one in self.sets if one.rpe is not None]
+        return max(ratings) if ratings else None
+
+
+def _same_load(done: Set, added_g: int, bands: tuple[str, ...]) -> bool:
+    return done.bands == bands and done.added_g is not None and done.added_g <= added_g
+
+
+def worked(situation: Situation) -> tuple[Worked, ...]:
+    """The sessions with at least one counted repetition or attempt of the main exercise, oldest first."""
+    found = []
+    for session in situation.sessions:
+        loads = situation.loads(session)
+        pulled = [(done, system) for done, system in loads if done.reps > 0] or list(loads)
+        if pulled and not session.skipped:
+            top, top_g = max(pulled, key=lambda one: one[1])
+            found.append(Worked(session, top_g, top, tuple(done for done, _ in loads)))
+    return tuple(found)
+
+
+def monday_of(day: date) -> date:
+    return day - timedelta(days=day.weekday())
+
+
+def weeks(situation: Situation, most: int = 10) -> tuple[Week, ...]:
+    """The calendar weeks before this one, oldest first, from the first trained one on; empty ones included."""
+    this = monday_of(situation.day)
+    totals: dict[date, Week] = {}
+    for one in worked(situation):
+        monday = monday_of(one.session.day)
+        before = totals.get(monday, Week(monday))
+        totals[monday] = Week(monday, before.sets + len(one.sets), before.reps + sum(done.reps for done in one.sets))
+    mondays = [this - timedelta(weeks=back) for back in range(most, 0, -1)]
+    started = [monday for monday in mondays if any(trained <= monday for trained in totals)]
+    return tuple(totals.get(monday, Week(monday)) for monday in started)
+
+
+def sets_this_week(situation: Situation) -> int:
+    this = monday_of(situation.day)
+    return sum(len(one.sets) for one in worked(situation) if monday_of(one.session.day) == this)
+
+
+def weeks_of_work(situation: Situation) -> int:
+    """Trained weeks since the last light one: less than two thirds of the usual repetitions, or none."""
+    past = weeks(situation)
+    run = 0
+    for place, week in enumerate(past):
+        usual = [one.reps for one in past[max(0, place - 4) : place] if one.reps]
+        light = week.reps == 0 or (bool(usual) and week.reps < LIGHT_WEEK * median(usual))
+        run = 0 if light else run + 1
+    return run
+
+
+def effort_rises(recent: tuple[Worked, ...]) -> bool:
+    """Whether the last three sessions were rated at least half a point over the three before, or missed twice."""
+    last, before = recent[-3:], recent[-6:-3]
+    if sum(one.missed for one in last) >= 2:
+        return True
+    now = [one.effort for one in last if one.effort is not None]
+    then = [one.effort for one in before if one.effort is not None]
+    return bool(now) and bool(then) and mean(now) >= mean(then) + 0.5

@@ -1,0 +1,84 @@
+"""The weeks around a session: lighter weeks, the taper before a test, the test itself.
+
+Deload: 6.4 +- 1.7 days every 5.6 +- 2.3 weeks, fewer sets and repetitions (Rogerson et al. 2024, Sports Med
+Open 10:26). Taper: two weeks, volume down by 41-60 %, load kept (Bosquet et al. 2007, MSSE 39:1358).
+"""
+
+from dataclasses import replace
+from datetime import date
+
+from core.programmes.caps import open_allowed
+from core.programmes.fit import Wish, effort, fit
+from core.programmes.history import effort_rises, weeks_of_work, worked
+from core.programmes.situation import Plan, Situation
+from core.reasons import because
+from core.training import Order, OrderKind, PrescribedSet
+
+DELOAD_AFTER = 7  # weeks of work
+DELOAD_EARLY = 4  # where strength is flat and effort rises
+TAPER_DAYS = 14
+KEPT_SETS = 0.5  # of the sets in a deload or a taper
+TEST = Wish(sets=1, low=3, high=6, rest_s=240, open_last=False)
+FLAT = 0.001  # gain a week in ln strength under which it is flat
+
+
+def test_day(orders: tuple[Order, ...], day: date) -> date | None:
+    """The next test day ordered, on or after `day`."""
+    days = [one.day for one in orders if one.kind is OrderKind.TEST and one.day >= day]
+    return min(days, default=None)
+
+
+def eased(situation: Situation, plan: Plan, test: date | None) -> Plan:
+    """The plan as the weeks around it want it: tapered before a test, lighter in a week of rest."""
+    if not plan.sets:
+        return plan
+    if test is not None and 0 < (test - situation.day).days <= TAPER_DAYS:
+        return _lighter(situation, plan, 0).because(because("taper", 2, test=test))
+    run = weeks_of_work(situation)
+    if run >= DELOAD_AFTER:
+        return _lighter(situation, plan, 1).because(because("deload", 2, n=run))
+    if run >= DELOAD_EARLY and flat(situation) and effort_rises(worked(situation)):
+        return _lighter(situation, plan, 1).because(because("deload_tired", 2, n=run))
+    return plan
+
+
+def flat(situation: Situation) -> bool:
+    """Whether the estimate has stopped to rise."""
+    return situation.belief.trend()[0] < FLAT
+
+
+def _lighter(situation: Situation, plan: Plan, fewer_reps: int) -> Plan:
+    """Half the sets, no open one, `fewer_reps` less each; the load is kept, and never raised."""
+    past = worked(situation)
+    count = max(1, round(len(plan.sets) * KEPT_SETS))
+    kept = [_closed(situation, one, fewer_reps) for one in plan.sets[:count]]
+    top_g = past[-1].top_g if past else None
+    if top_g is not None and any((_system(situation, one) or 0) > top_g for one in kept):
+        top = past[-1].top
+        kept = [replace(one, added_g=top.added_g or 0, bands=top.bands or ()) for one in kept]
+    return replace(plan, sets=tuple(kept))
+
+
+def _closed(situation: Situation, one: PrescribedSet, fewer_reps: int) -> PrescribedSet:
+    reps = max(1, one.reps - fewer_reps)
+    closed = replace(one, reps=reps, amrap=False)
+    possible = situation.belief.expected_reps((closed,))[0][0]
+    return replace(closed, rpe=effort(reps, possible, 8.0))
+
+
+def _system(situation: Situation, one: PrescribedSet) -> int | None:
+    return situation.system_g(one.added_g, one.bands)
+
+
+def test_session(situation: Situation) -> Plan:
+    """One open set to the limit at the usual load: as telling as a heavy single, and no step over the cap.
+
+    Where no open set is allowed, a short session of the usual kind.
+    """
+    plan = fit(situation, TEST)
+    if not plan.sets:
+        return plan
+    first = plan.sets[0]
+    if open_allowed(situation):
+        first = replace(first, amrap=True, rpe=9.5)
+    return replace(plan, sets=(first,)).because(because("test_day", 1))

@@ -1,0 +1,83 @@
+"""The laws over all rules, and proof that each law can be broken."""
+
+import json
+from collections.abc import Callable
+from dataclasses import replace
+from typing import Any
+
+import pytest
+from hypothesis import given, settings
+
+from core.advise import advise
+from core.files import AthleteFile
+from core.programmes import RULES, Plan, Situation
+from core.reasons import because
+from core.training import Aim, PrescribedSet
+from tests.core.programmes.histories import file_of, files, session
+from tests.core.programmes.laws import LAWS
+
+
+@given(files())
+@settings(max_examples=150, deadline=None)
+def test_every_law_holds(file: AthleteFile) -> None:
+    advice = advise(file)
+    assert [broken for law in LAWS if (broken := law(file, advice))] == []
+
+
+@given(files())
+@settings(max_examples=20, deadline=None)
+def test_the_same_file_gives_the_same_answer(file: AthleteFile) -> None:
+    assert json.dumps(advise(file).to_json()) == json.dumps(advise(file).to_json())
+
+
+def test_every_aim_has_a_rule() -> None:
+    assert set(RULES) == set(Aim)
+
+
+def plan_of(*sets: PrescribedSet) -> Callable[[Situation], Plan]:
+    return lambda situation: Plan(sets, (because("same_again", percent=90),))
+
+
+HEAVY = [session(3, 5, 5, 5, asked=5), session(1, 5, 5, 4, asked=5, failed=True)]
+PLAIN = [session(3, 5, 5, 5, asked=5)]
+CHEATS = [
+    ("always the same", plan_of(PrescribedSet(5, 40_000)), PLAIN, {}, "step_in_cap"),
+    ("always five sets", plan_of(*(PrescribedSet(5),) * 5), PLAIN, {"limits": {"sets": 4}}, "limits_kept"),
+    ("always long rests", plan_of(PrescribedSet(5, rest_s=300)), PLAIN, {"limits": {"rest_s": 90}}, "limits_kept"),
+    ("what nobody can hang", plan_of(PrescribedSet(5, 777)), PLAIN, {}, "loadable"),
+    ("bands out of nowhere", plan_of(PrescribedSet(5, 0, ("violet",))), PLAIN, {}, "loadable"),
+    ("up after a miss", plan_of(PrescribedSet(5, 2_500)), HEAVY, {}, "no_rise_when_held"),
+    ("no repetitions", plan_of(PrescribedSet(0)), PLAIN, {}, "in_contract"),
+]
+
+
+@pytest.mark.parametrize(("name", "rule", "past", "changes", "law"), CHEATS, ids=[case[0] for case in CHEATS])
+def test_a_rule_that_ignores_its_input_breaks_a_law(
+    name: str, rule: Callable[[Situation], Plan], past: list[dict[str, Any]], changes: dict[str, Any], law: str
+) -> None:
+    file = file_of(past, **changes)
+    advice = advise(file, RULES | {Aim.STRENGTH: rule})
+    assert law in [one.__name__ for one in LAWS if one(file, advice)]
+
+
+def test_reasons_and_safety_can_be_broken_too() -> None:
+    file = file_of(PLAIN)
+    advice = advise(file)
+    assert "reasoned" in _broken(file, replace(advice, reasons=()))
+    assert "reasoned" in _broken(file, replace(advice, cautions=()))
+    pending = file_of(PLAIN, screening="pending")
+    assert "safe" in _broken(pending, replace(advise(pending), sets=advice.sets, expected=advice.expected))
+    young = file_of(PLAIN, born=None)
+    opened = tuple(replace(one, amrap=True) for one in advice.sets)
+    assert "safe" in _broken(young, replace(advise(young), sets=opened))
+
+
+def _broken(file: AthleteFile, advice: Any) -> list[str]:
+    found = []
+    for law in LAWS:
+        try:
+            if law(file, advice):
+                found.append(law.__name__)
+        except ValueError:  # lists of unequal length
+            found.append("in_contract")
+    return found
