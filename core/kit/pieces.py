@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass, field
 from enum import StrEnum
-from typing import ClassVar
+from typing import ClassVar, assert_never
 
 from core.units import Unit
 
@@ -86,6 +86,10 @@ class Hitch(StrEnum):
     OPEN = "open"
 
 
+# Share of its flat length that a hitched loop keeps: once .79-.80, twice .61-.66 (several users, not peer reviewed).
+SLACK = {Hitch.ONCE: 0.795, Hitch.TWICE: 0.635, Hitch.FOLD: 0.5, Hitch.OPEN: 1.0}
+
+
 @dataclass(frozen=True, slots=True)
 class Readings:
     """Two readings off a scale: at the dead hang and with the chin over the bar."""
@@ -131,6 +135,18 @@ class Band:
     of: str | None = None
     hitch: Hitch = Hitch.ONCE
     support: Support = Support.FOOT
+
+    @property
+    def slack_um(self) -> int:
+        """Rest length as set up; 0 where lengths are unknown. A hang test is measured as set up."""
+        match self.known:
+            case HangTest(rest):
+                return rest
+            case Make(rest):
+                return round(rest * SLACK[self.hitch])
+            case Readings() | Guess():
+                return 0
+        assert_never(self.known)
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,7 +6,7 @@ from decimal import Decimal
 from typing import TypeVar
 
 from core.kit.bandfile import read_bands
-from core.kit.pieces import KINDS, Anchor, Belt, Kit, Piece, Reach
+from core.kit.pieces import KINDS, Anchor, Belt, Kit, Piece, Reach, Support
 from core.kit.table import UM_PER_CM, Table, between, plain_number
 from core.problems import BadInput, Problem, refuse
 from core.units import Unit
@@ -160,3 +160,8 @@ def _contradictions(kit: Kit, where: str) -> Iterator[Problem]:
     if rating is not None and kit.hung and rating < min(piece.mass_g for piece in kit.hung):
         yield Problem(f"{where}, belt", "the rating is below every piece, so nothing may hang from it",
                       "check max_load, or list lighter pieces")  # fmt: skip
+    for number, band in enumerate(kit.bands, 1):
+        length = kit.reach.foot_um if band.support is Support.FOOT else kit.reach.knee_um
+        if band.slack_um >= length:
+            yield Problem(f"{where}, band {number}", f'"{band.label}" is slack even at the dead hang',
+                          "check rest_length_cm, hitch and the reach")  # fmt: skip

@@ -79,7 +79,7 @@ def pieces(draw: st.DrawFn, most: int = 4) -> Piece:
 
 @st.composite
 def knowledge(draw: st.DrawFn) -> Known:
-    rest = draw(st.integers(300, 1500)) * 1000
+    rest = draw(st.integers(300, 1000)) * 1000
     hang = draw(st.integers(100, 60_000))
     points = tuple((2000 * number, rest + 1000 * number) for number in range(1, draw(st.integers(2, 5))))
     ways: tuple[Known, ...] = (
