@@ -54,7 +54,7 @@ def kit_from_json(data: object, where: str = "kit") -> Kit:
         belt=_single(table, "belt", _belt, unit) or Belt(),
         pieces=_pieces(table, unit),
         anchor=_single(table, "anchor", _anchor, unit),
-        bands=read_bands(list(_tables(table, "band")), unit),
+        bands=read_bands(list(tables_of(table, "band")), unit),
         reach=_single(table, "reach", _reach, unit) or Reach(),
     )
     problems.extend(_contradictions(kit, where))
@@ -63,7 +63,7 @@ def kit_from_json(data: object, where: str = "kit") -> Kit:
     return kit
 
 
-def _tables(table: Table, key: str) -> Iterator[Table]:
+def tables_of(table: Table, key: str) -> Iterator[Table]:
     """The tables of `[[key]]`, each with its place; too many are one problem."""
     found = table.data.get(key, ())
     if isinstance(found, Mapping) or not isinstance(found, list | tuple):
@@ -123,14 +123,14 @@ def _reach(table: Table, _: Unit | None) -> Reach:
 def _pieces(table: Table, unit: Unit | None) -> tuple[Piece, ...]:
     pieces = []
     for kind in KINDS:
-        for one in _tables(table, kind.kind.value):
-            piece = _piece(one, kind, unit)
+        for one in tables_of(table, kind.kind.value):
+            piece = piece_of(one, kind, unit)
             if piece is not None:
                 pieces.append(piece)
     return tuple(pieces)
 
 
-def _piece(table: Table, kind: type[Piece], unit: Unit | None) -> Piece | None:
+def piece_of(table: Table, kind: type[Piece], unit: Unit | None) -> Piece | None:
     table.only(("mass", "count", "face", "unit"))
     own = table.unit(unit)
     table.need("mass", "5")
