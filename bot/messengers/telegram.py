@@ -8,7 +8,6 @@ from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from functools import partial
 from typing import TYPE_CHECKING, Any, TypeVar
-from urllib.parse import urlsplit
 
 from bot.messengers import (
     Arrival,
@@ -27,19 +26,19 @@ from bot.messengers import (
     Refused,
     Unavailable,
 )
+from bot.messengers.patience import LONGEST_BACKOFF_S, healing, stored
+from bot.messengers.pieces import pieces, units
 from bot.messengers.telegram_menu import Menu
-from bot.messengers.telegram_text import CAPTION_LIMIT, keyboard, pieces, units
+from bot.messengers.telegram_text import CAPTION_LIMIT, TEXT_LIMIT, keyboard
 from bot.messengers.telegram_updates import NAME, to_envelope
-from core.problems import refuse
+from bot.messengers.wire import safe_address
 
 if TYPE_CHECKING:  # half a second that `plimsoll --help` need not pay
     from bot.messengers.telegram_client import Client
 
 PUBLIC_API = "https://api.telegram.org"
-LOOPBACK = ("127.0.0.1", "localhost", "::1")
 MARK = "👍"  # reactions come from a fixed list; a tick is not in it
 QUIET = timedelta(days=6)  # after a week without updates their numbers start anywhere
-LONGEST_BACKOFF_S = 60.0
 
 log = logging.getLogger("plimsoll.telegram")
 Wire = dict[str, Any]
@@ -58,13 +57,7 @@ class Rhythm:
 
 def checked_api(address: str) -> str:
     """The scheme, host and port of a Bot API, or a BadInput: the token would travel in clear text."""
-    parts = urlsplit(address)
-    if parts.hostname and (parts.scheme == "https" or (parts.scheme == "http" and parts.hostname in LOOPBACK)):
-        return address.rstrip("/")
-    raise refuse(
-        "PLIMSOLL_TELEGRAM_API", f"{address!r} would carry the token in clear text",
-        "give an https:// address, or http:// on this machine (127.0.0.1)",
-    )  # fmt: skip
+    return safe_address(address, "PLIMSOLL_TELEGRAM_API", "token")
 
 
 class Telegram:
@@ -118,27 +111,12 @@ class Telegram:
                 continue
             offset, last = _after(updates, offset), self._now()
             batch = self._batch(updates, _cursor(offset, last), str(me.get("username", "")))
-            await self._healing(partial(_stored, intake, batch))
+            await self._healing(partial(stored, intake, batch, "Telegram", log))
             if offset == asked:  # no number to confirm them by: they will come again
                 await asyncio.sleep(self._rhythm.first_backoff_s)
 
     async def _healing(self, act: Callable[[], Awaitable[T]]) -> T:
-        """`act`, repeated with growing waits until it succeeds; a failure is said once, and so is its end."""
-        wait, said = self._rhythm.first_backoff_s, ""
-        while True:
-            try:
-                done = await act()
-            except (Unavailable, Refused) as error:
-                why, wish = error.why, getattr(error, "wait_s", None)
-            else:
-                if said:
-                    log.info("Telegram: served again")
-                return done
-            if why != said:
-                log.warning("Telegram: %s", why)
-            said = why
-            await asyncio.sleep(wait if wish is None else max(wait, wish))
-            wait = min(wait * 2, LONGEST_BACKOFF_S)
+        return await healing(act, "Telegram", log, self._rhythm.first_backoff_s)
 
     def _batch(self, updates: Sequence[Wire], cursor: str | None, me: str) -> Batch:
         received = self._now()
@@ -194,7 +172,7 @@ class Telegram:
         return ""
 
     async def _text(self, posting: PostText | PostPicture, text: str) -> str:
-        parts = pieces(text)
+        parts = pieces(text, TEXT_LIMIT)
         for number, part in enumerate(parts):
             data = {"text": part, "link_preview_options": {"is_disabled": True}}
             buttons = posting.buttons if number == len(parts) - 1 else ()
@@ -236,7 +214,7 @@ class Telegram:
             del self._partly[key]
 
     async def _edit(self, posting: PostEdit) -> None:
-        if len(pieces(posting.text)) > 1:
+        if len(pieces(posting.text, TEXT_LIMIT)) > 1:
             raise Refused("an edited message must fit into one")
         more: Wire = {"reply_markup": keyboard(posting.buttons)} if posting.buttons else {}
         try:
@@ -278,12 +256,3 @@ def _after(updates: Sequence[Wire], offset: int | None) -> int | None:
     numbers = [update.get("update_id") for update in updates if isinstance(update, dict)]
     known = [number for number in numbers if isinstance(number, int)]
     return known[-1] + 1 if known else offset
-
-
-async def _stored(intake: Intake, batch: Batch) -> None:
-    """What the intake cannot store is not confirmed: Telegram keeps it, and the same batch is offered again."""
-    try:
-        await intake(batch)
-    except Exception as error:
-        log.debug("the intake failed", exc_info=True)
-        raise Unavailable(f"messages cannot be stored now, Telegram keeps them ({error!r})") from error

@@ -21,9 +21,9 @@ from telegram.warnings import PTBDeprecationWarning
 
 from bot.messengers import Misconfigured, Refused, Unavailable
 from bot.messengers.telegram_updates import ALLOWED_UPDATES
+from bot.messengers.wire import LOOPBACK
 
 SENDS_AT_ONCE = 16
-LOOPBACK = ("127.0.0.1", "localhost", "::1")
 NEVER_SENT = (httpx.ConnectError, httpx.ConnectTimeout, httpx.PoolTimeout, httpx.ProxyError, httpx.UnsupportedProtocol)
 GONE = ("chat not found", "peer_id_invalid", "chat was deleted", "chat was deactivated", "user is deactivated")
 REJECTED = "Telegram does not accept the bot's token; copy it again from BotFather into PLIMSOLL_TELEGRAM_TOKEN"

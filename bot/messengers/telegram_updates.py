@@ -10,11 +10,11 @@ from datetime import UTC, datetime
 from typing import Any
 
 from bot.messengers import Arrival, Envelope
+from bot.messengers.wire import LONGEST_RAW, storable
 
 NAME = "telegram"
 ALLOWED_UPDATES = ("message", "edited_message", "callback_query", "my_chat_member")
 WIDEST_ID = 2**53  # ids have at most 52 significant bits
-LONGEST_RAW = 65_536
 
 FILES = ("voice", "video_note", "video", "audio", "animation", "document", "sticker")
 OTHER_MEDIA = ("location", "venue", "contact", "poll", "dice", "story", "game", "checklist", "paid_media")
@@ -82,14 +82,14 @@ def _message(message: Wire, revision: int, me: str) -> Envelope | None:
 def _content(message: Wire, revision: int, me: str) -> tuple[Arrival, str, str | None, bool] | None:
     """Kind, text, reference, and whether it is a command for another bot; None for a service message."""
     if "text" in message:
-        text, for_another = _without_address(message, _storable(message["text"]), me)
+        text, for_another = _without_address(message, storable(message["text"]), me)
         return Arrival.TEXT, text, None, for_another
-    caption = _storable(message.get("caption", ""))
+    caption = storable(message.get("caption", ""))
     if "photo" in message:
-        return Arrival.ATTACHMENT, caption, f"photo:{_storable(message['photo'][-1]['file_id'])}", False
+        return Arrival.ATTACHMENT, caption, f"photo:{storable(message['photo'][-1]['file_id'])}", False
     for kind in FILES:
         if kind in message:
-            return Arrival.ATTACHMENT, caption, f"{kind}:{_storable(message[kind]['file_id'])}", False
+            return Arrival.ATTACHMENT, caption, f"{kind}:{storable(message[kind]['file_id'])}", False
     for kind in OTHER_MEDIA:
         if kind in message and not revision:  # a live location is edited every few seconds
             return Arrival.ATTACHMENT, caption, f"{kind}:", False
@@ -129,10 +129,10 @@ def _tap(query: Wire, received: datetime) -> Envelope | None:
     return Envelope(
         messenger=NAME,
         chat=str(_id(message["chat"]["id"])),
-        message=f"tap:{_storable(query['id'])}",
+        message=f"tap:{storable(query['id'])}",
         kind=Arrival.TAP,
         sent=received,
-        text=_storable(query["data"]),
+        text=storable(query["data"]),
         order=_id(message["message_id"]),
         sender=str(_id(sender["id"])),
         sender_name=_name(sender),
@@ -171,12 +171,12 @@ def _foreign(message: Wire, sender: Wire) -> bool:
 
 
 def _name(sender: Wire) -> str:
-    return _storable(" ".join(str(sender[key]) for key in ("first_name", "last_name") if sender.get(key)))
+    return storable(" ".join(str(sender[key]) for key in ("first_name", "last_name") if sender.get(key)))
 
 
 def _language(sender: Wire) -> str | None:
     code = sender.get("language_code")
-    return None if code is None else _storable(code)
+    return None if code is None else storable(code)
 
 
 def _id(value: object) -> int:
@@ -187,13 +187,6 @@ def _id(value: object) -> int:
 
 def _moment(seconds: object) -> datetime:
     return datetime.fromtimestamp(_id(seconds), UTC)
-
-
-def _storable(text: object) -> str:
-    """JSON can carry half surrogates and NUL, which no database takes as text: they become U+FFFD."""
-    if not isinstance(text, str):
-        raise ValueError("not a text")
-    return text.encode("utf-16", "surrogatepass").decode("utf-16", "replace").replace("\0", "\ufffd")
 
 
 def _unreadable(update: object, received: datetime) -> Envelope:

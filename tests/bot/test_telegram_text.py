@@ -3,7 +3,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from bot.messengers import PostButton, Refused
-from bot.messengers.telegram_text import TEXT_LIMIT, keyboard, pieces, units
+from bot.messengers.pieces import pieces, units
+from bot.messengers.telegram_text import TEXT_LIMIT, keyboard
 
 
 @given(st.text())
@@ -38,8 +39,8 @@ def test_pieces_are_cut_where_a_reader_would(text: str, limit: int, expected: tu
 
 
 def test_an_emoji_counts_two_at_the_limit() -> None:
-    assert len(pieces("💪" * (TEXT_LIMIT // 2))) == 1
-    assert len(pieces("💪" * (TEXT_LIMIT // 2) + "a")) == 2
+    assert len(pieces("💪" * (TEXT_LIMIT // 2), TEXT_LIMIT)) == 1
+    assert len(pieces("💪" * (TEXT_LIMIT // 2) + "a", TEXT_LIMIT)) == 2
 
 
 def test_short_buttons_stand_beside_each_other() -> None:
