@@ -5,10 +5,8 @@ between, so by the network's own clock, too, no window ever holds more than allo
 """
 
 from collections import deque
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
-
-REMEMBERED = 4096  # chats whose last call is over are forgotten in between
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,6 +51,21 @@ class Window:
                 at = max(at, self.ends[recent] + limit.seconds)
         return at
 
+    def room(self, now: float, most: int) -> int:
+        """How many calls may start now; at most `most`."""
+        self._forget(now)
+        if self.parked_until > now:
+            return 0
+        for limit in self.limits:
+            counted = sum(end + limit.seconds > now for end in self.ends)
+            most = min(most, limit.count - self.under_way - counted)
+        return max(most, 0)
+
+    def counts(self, now: float) -> bool:
+        """Whether it is still worth remembering."""
+        self._forget(now)
+        return bool(self.under_way or self.ends or self.parked_until > now)
+
     def _forget(self, now: float) -> None:
         longest = max((limit.seconds for limit in self.limits), default=0.0)
         while self.ends and self.ends[0] + longest <= now:
@@ -60,57 +73,56 @@ class Window:
 
 
 class Pace:
-    """The windows of one messenger's bot and chats."""
+    """The windows of one messenger's bot and chats; `is_group` tells by a chat's address which limits it has."""
 
-    def __init__(self, limits: Limits) -> None:
-        self._limits = limits
+    def __init__(self, limits: Limits, is_group: Callable[[str], bool]) -> None:
+        self._limits, self._is_group = limits, is_group
         self._bot = Window(limits.bot)
         self._chats: dict[str, Window] = {}
 
-    def free_at(self, chat: str, group: bool, now: float) -> float | None:
+    def free_at(self, chat: str, now: float) -> float | None:
         """When `chat` may be called next; None: when a call under way has ended."""
-        times = [window.free_at(now) for window in (self._bot, self._window(chat, group))]
+        times = [window.free_at(now) for window in (self._bot, self._window(chat))]
         known = [at for at in times if at is not None]
         return max(known) if len(known) == len(times) else None
 
-    def full(self, now: float) -> bool:
-        """Whether no chat at all may be called now."""
-        at = self._bot.free_at(now)
-        return at is None or at > now
+    def room(self, now: float, most: int) -> int:
+        """How many calls, to chats that are free, may start now; at most `most`."""
+        return self._bot.room(now, most)
 
-    def start(self, chat: str, group: bool) -> None:
-        for window in (self._bot, self._window(chat, group)):
+    def next_room(self, now: float) -> float | None:
+        """When the bot as a whole may call again; None: when a call under way has ended."""
+        return self._bot.free_at(now)
+
+    def busy(self, now: float) -> dict[str, float | None]:
+        """The chats that may not be called now, and when they may; None: when a call under way has ended."""
+        times = {chat: window.free_at(now) for chat, window in self._chats.items()}
+        self._chats = {chat: window for chat, window in self._chats.items() if window.counts(now)}
+        return {chat: at for chat, at in times.items() if at is None or at > now}
+
+    def start(self, chat: str) -> None:
+        for window in (self._bot, self._window(chat)):
             window.under_way += 1
 
-    def end(self, chat: str, group: bool, now: float) -> None:
-        for window in (self._bot, self._window(chat, group)):
+    def end(self, chat: str, now: float) -> None:
+        for window in (self._bot, self._window(chat)):
             window.under_way -= 1
             if window.limits:
                 window.ends.append(now)
-        self._forget(now)
 
-    def remember(self, chat: str, group: bool, ends: Iterable[float]) -> None:
-        """Calls of an earlier life of this process, so that a restart is no licence to hurry."""
-        for end in sorted(ends):
-            self._window(chat, group).ends.append(end)
+    def remember(self, calls: Iterable[tuple[str, float]]) -> None:
+        """Chats called, and when, in an earlier life of this process: a restart is no licence to hurry."""
+        for chat, end in sorted(calls, key=lambda call: call[1]):
+            self._window(chat).ends.append(end)
             self._bot.ends.append(end)
 
-    def park(self, chat: str, group: bool, until: float) -> None:
+    def park(self, chat: str, until: float) -> None:
         """The network asked us to leave this chat alone."""
-        window = self._window(chat, group)
+        window = self._window(chat)
         window.parked_until = max(window.parked_until, until)
 
-    def _window(self, chat: str, group: bool) -> Window:
+    def _window(self, chat: str) -> Window:
         window = self._chats.get(chat)
         if window is None:
-            window = self._chats[chat] = Window(self._limits.group if group else self._limits.chat)
+            window = self._chats[chat] = Window(self._limits.group if self._is_group(chat) else self._limits.chat)
         return window
-
-    def _forget(self, now: float) -> None:
-        if len(self._chats) > REMEMBERED:
-            self._chats = {chat: window for chat, window in self._chats.items() if _counts(window, now)}
-
-
-def _counts(window: Window, now: float) -> bool:
-    window.free_at(now)  # drops what has passed
-    return bool(window.under_way or window.ends or window.parked_until > now)

@@ -35,6 +35,8 @@ class Pace:
     bot_per_s: int | None = 30
     chat_per_s: int | None = 1
     group_per_min: int | None = 20
+    seconds: float = 1.0  # scaled down where a test has no time
+    chat_seconds: float = 1.0
     recent: dict[str, deque[float]] = field(default_factory=dict)
     parked: dict[str, float] = field(default_factory=dict)
     too_fast: list[str] = field(default_factory=list)  # what was answered 429
@@ -45,7 +47,7 @@ class Pace:
         for key in ("bot", chat):
             if self.parked.get(key, now) > now:
                 self.early.append(f"{key} called {self.parked[key] - now:.3f} s before its time")
-        checks = [("bot", self.bot_per_s, 1.0, "bot"), (chat, self.chat_per_s, 1.0, chat)]
+        checks = [("bot", self.bot_per_s, self.seconds, "bot"), (chat, self.chat_per_s, self.chat_seconds, chat)]
         if chat.startswith("-"):
             checks.append((f"{chat}/min", self.group_per_min, 60.0, chat))
         for key, count, window, parked in checks:
