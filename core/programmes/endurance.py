@@ -6,7 +6,7 @@ from core.programmes.fit import Wish, fit
 from core.programmes.situation import Plan, Situation
 from core.reasons import because
 
-WISH = Wish(sets=6, low=3, high=25, rest_s=90, rpe=8.0)
+WISH = Wish(sets=6, low=3, high=25, rest_s=90, share=(0.8, 0.4), count=15, rpe=8.0)
 MOST_HELP = 0.25  # of body mass
 
 

@@ -1,42 +1,60 @@
-"""The step and the repetitions: the heaviest load whose session is completed nine times in ten."""
+"""The step and the repetitions: what trains most while the session is completed about nine times in ten."""
 
+import math
 from dataclasses import dataclass, replace
 
 from core.programmes.caps import Ceiling, ceiling, open_allowed, rest_allowed, sets_allowed
 from core.programmes.history import Worked, worked
+from core.programmes.ladder import Ladder, announced, ladder
 from core.programmes.situation import Plan, Rung, Situation
 from core.reasons import Reason, because
 from core.training import PrescribedSet
 
-LIKELY = 0.90  # of completing every set of the session
-SURE = 0.97  # of completing it at a step over the usual one, or by somebody young
+LIKELY = 0.88  # of completing every set of the session
+EACH = 0.96  # of completing each set
+SURE = 0.98  # of each set at a step over the usual one, or by somebody young
+FIRST = 0.93  # of each set in a first session, where too light tells nothing
+CLIMB = ((0.95, 3), (0.92, 2), (0.85, 1))  # chance and repetitions of the sets of a first session
+LATER = 0.8  # worth of a set against the one before it
+LOOKED_AT = 20  # rungs compared
 UNDERSTATED = 1  # repetitions by which an open set is stopped too early (Halperin et al. 2022: .95)
 YOUNG_LOW = 5  # repetitions at least
 YOUNG_SHARE = 0.82  # of the 1RM at most
-MANY = 60  # rungs looked at: those nearest below the ceiling
+COARSE_HIGH = 12  # repetitions where the kit has no next step
 
 
 @dataclass(frozen=True, slots=True)
 class Wish:
-    """What an aim asks for: repetitions from `low` to `high`, effort at most, load as a share of the 1RM."""
+    """What an aim asks for: repetitions from `low` to `high`, effort at most, and the best share of the 1RM.
+
+    `share`: the best load and how far from it half of its worth is lost; `top`: never heavier.
+    `count`: repetitions beyond which a set gains nothing more.
+    """
 
     sets: int
     low: int
     high: int
     rest_s: int
+    share: tuple[float, float] = (0.86, 0.11)
+    top: float = 1.0
+    count: int = 5
     rpe: float = 9.0
-    share: tuple[float, float] = (0.0, 1.0)
     open_last: bool = True
-    open_rpe: float = 8.0
+    open_rpe: float = 8.5
 
 
 @dataclass(frozen=True, slots=True)
 class Choice:
-    """A rung with the repetitions that it allows today, and the chance of completing them."""
+    """A rung with the repetitions of each set that it allows, their chance and what they are worth."""
 
     rung: Rung
-    reps: int
+    reps: tuple[int, ...]
     chance: float
+    worth: float
+
+    @property
+    def sound(self) -> bool:
+        return self.chance >= LIKELY
 
 
 def fit(situation: Situation, wish: Wish) -> Plan:
@@ -48,84 +66,137 @@ def fit(situation: Situation, wish: Wish) -> Plan:
     wish = replace(wish, sets=count, rest_s=rest_allowed(situation, wish.rest_s))
     if situation.verdict.young:
         wish = _for_the_young(wish)
-    chosen = choose(situation, wish, limit)
+    side = ladder(situation, limit.held)
+    if not worked(situation) and not situation.verdict.young:
+        return Plan(climb(situation, wish, side, limit), (*reasons, *limit.reasons, because("first_session", 3)))
+    chosen = choose(situation, wish, limit, side)
     sets = _sets(situation, wish, chosen)
-    return Plan(sets, reasons + limit.reasons + _why(situation, chosen))
+    why = _why(situation, chosen) + announced(situation, chosen.rung)
+    return Plan(sets, reasons + limit.reasons + side.reasons + why)
+
+
+def climb(situation: Situation, wish: Wish, side: Ladder, limit: Ceiling) -> tuple[PrescribedSet, ...]:
+    """A first session: few repetitions at loads that climb, the last set open, to learn the strength from."""
+    rungs = _within(situation, wish, limit, side)
+    sets = []
+    for turn in range(wish.sets):
+        last = turn == wish.sets - 1
+        chance, reps = CLIMB[max(turn - wish.sets, -len(CLIMB))]
+        rung = _heaviest(situation, rungs, wish.rest_s, reps, chance)
+        one = PrescribedSet(reps, rung.added_g, rung.bands, wish.rest_s, 7.0, False, situation.exercise)
+        opened = last and wish.open_last and open_allowed(situation)
+        sets.append(replace(one, amrap=True, rpe=8.0) if opened else one)
+    return tuple(sets)
+
+
+def _heaviest(situation: Situation, rungs: list[Rung], rest_s: int, reps: int, chance: float) -> Rung:
+    """By halving: the heaviest rung on which one set of so many is likely enough; else the lightest."""
+    low, high = 0, len(rungs)
+    while high - low > 1:
+        middle = (low + high) // 2
+        rung = rungs[middle]
+        one = PrescribedSet(reps, rung.added_g, rung.bands, rest_s, None, False, situation.exercise)
+        low, high = (middle, high) if situation.belief.chance((one,)) >= chance else (low, middle)
+    return rungs[low]
 
 
 def _for_the_young(wish: Wish) -> Wish:
     """More repetitions at lighter loads, well away from the limit."""
-    low = max(wish.low, YOUNG_LOW) if wish.share[1] > YOUNG_SHARE else wish.low
-    share = (wish.share[0], min(wish.share[1], YOUNG_SHARE))
-    return replace(wish, low=low, high=max(wish.high, low + 4), share=share, rpe=min(wish.rpe, 8.0), open_last=False)
+    low = max(wish.low, YOUNG_LOW) if wish.top > YOUNG_SHARE else wish.low
+    share = (min(wish.share[0], 0.75), wish.share[1])
+    top = min(wish.top, YOUNG_SHARE)
+    high = max(wish.high, low + 4)
+    return replace(wish, low=low, high=high, share=share, top=top, rpe=min(wish.rpe, 8.0), open_last=False)
 
 
-def choose(situation: Situation, wish: Wish, limit: Ceiling) -> Choice:
-    """The heaviest rung with at least the wished repetitions; else as near to that as the kit allows."""
-    rungs = _within(situation, wish, limit)
-    choices = [_best_reps(situation, wish, rung, limit) for rung in rungs]
-    able = [one for one in choices if one.chance >= LIKELY and one.reps >= wish.low]
-    if able:
-        return max(able, key=lambda one: (one.rung.system_g, one.reps))
-    fewer = [one for one in choices if one.chance >= LIKELY]
-    if fewer:
-        return max(fewer, key=lambda one: (one.reps, one.rung.system_g))
-    return max(choices, key=lambda one: (one.chance, -one.rung.system_g))
+def choose(situation: Situation, wish: Wish, limit: Ceiling, side: Ladder) -> Choice:
+    """Of the rungs under the caps the one that trains most, nine times in ten completed; the lightest if none is."""
+    rungs = _within(situation, wish, limit, side)
+    if _stuck(situation, limit, side):
+        wish = replace(wish, high=max(wish.high, COARSE_HIGH))
+    choices = [_filled(situation, wish, rung, limit, side) for rung in _spread(rungs)]
+    sound = [one for one in choices if one.sound]
+    return max(sound, key=lambda one: one.worth) if sound else choices[0]
 
 
-def _within(situation: Situation, wish: Wish, limit: Ceiling) -> list[Rung]:
-    """The rungs under the caps, the heaviest last; at least the lightest of the kit."""
-    one_rm = situation.one_rm_g
-    rungs = [one for one in situation.rungs if _allowed(one, limit)]
-    in_share = [one for one in rungs if one.system_g <= wish.share[1] * one_rm]
-    rungs = in_share or rungs[:1] or list(situation.rungs[:1])
-    return _familiar(situation, rungs)[-MANY:]
+def _within(situation: Situation, wish: Wish, limit: Ceiling, side: Ladder) -> list[Rung]:
+    """The rungs under the caps, the heaviest last; at least the lightest there is."""
+    rungs = [one for one in side.rungs if _allowed(one, limit, side)]
+    light_enough = [one for one in rungs if one.system_g <= wish.top * situation.one_rm_g]
+    return light_enough or rungs[:1] or list(side.rungs[:1]) or list(situation.rungs[:1])
 
 
-def _allowed(rung: Rung, limit: Ceiling) -> bool:
+def _allowed(rung: Rung, limit: Ceiling, side: Ladder) -> bool:
     if limit.added_g is not None and rung.added_g > limit.added_g:
         return False
-    return limit.sure_g is None or rung.system_g <= limit.sure_g
+    return limit.sure_g is None or rung.system_g <= limit.sure_g or not side.bridged
 
 
-def _familiar(situation: Situation, rungs: list[Rung]) -> list[Rung]:
-    """Without the rungs that are no better than one without bands: bands help only below one's own weight."""
-    plain = [one for one in rungs if not one.bands]
-    if not plain:
-        return rungs
-    lightest = plain[0].system_g
-    return [one for one in rungs if not one.bands or one.system_g < lightest]
-
-
-def _best_reps(situation: Situation, wish: Wish, rung: Rung, limit: Ceiling) -> Choice:
-    """The most repetitions from one to the wished highest that are likely enough on this rung."""
-    beyond = limit.usual_g is not None and rung.system_g > limit.usual_g
-    needed = SURE if beyond else needed_chance(situation)
-    best = Choice(rung, 1, 0.0)
-    low, high = 1, _most_reps(situation, wish, rung)
-    while low <= high:
-        reps = (low + high) // 2
-        chance = situation.belief.chance(_plain_sets(situation, wish, rung, reps))
-        if chance >= needed:
-            best, low = Choice(rung, reps, chance), reps + 1
-        else:
-            high = reps - 1
-            best = best if best.chance >= needed or reps > 1 else Choice(rung, 1, min(chance, LIKELY - 1e-9))
-    return best
-
-
-def needed_chance(situation: Situation) -> float:
-    """Of completing the session: surer for the young."""
-    return SURE if situation.verdict.young else LIKELY
-
-
-def _most_reps(situation: Situation, wish: Wish, rung: Rung) -> int:
-    """The wished highest; after missed repetitions no more than asked last time at this load."""
+def _stuck(situation: Situation, limit: Ceiling, side: Ladder) -> bool:
+    """Whether the next heavier rung of the kit is over the largest step."""
     past = worked(situation)
-    if not past or not past[-1].missed:
+    if not past or limit.sure_g is None or limit.held:
+        return False
+    above = [one.system_g for one in side.rungs if one.system_g > past[-1].top_g * 1.002]
+    return not above or min(above) > limit.sure_g
+
+
+def _spread(rungs: list[Rung]) -> list[Rung]:
+    """At most `LOOKED_AT` of them: the heaviest, and the others evenly over what is up to a third lighter."""
+    near = [one for one in rungs if one.system_g >= rungs[-1].system_g / 1.5] if len(rungs) > LOOKED_AT else rungs
+    if len(near) <= LOOKED_AT:
+        return near
+    stride = (len(near) - 1) / (LOOKED_AT - 1)
+    return [near[round(place * stride)] for place in range(LOOKED_AT)]
+
+
+def _filled(situation: Situation, wish: Wish, rung: Rung, limit: Ceiling, side: Ladder) -> Choice:
+    """The rung with as many repetitions in each set as are likely enough; fewer in the last until all together are."""
+    from core.strength.filling import filled
+
+    sets = _plain(situation, wish, rung, (1,) * wish.sets)
+    each = _needed(situation, rung, limit, side)
+    most = _most_reps(situation, wish, rung, side)
+    found = filled(situation.belief, sets, each, (most,) * wish.sets)
+    while found.chance < LIKELY and max(found.reps) > 1:
+        most = max(found.reps) - 1
+        found = filled(situation.belief, sets, each, tuple(min(most, one) for one in found.reps))
+    return Choice(rung, found.reps, found.chance, _worth(situation, wish, rung, found.reps, found.possible))
+
+
+def _worth(situation: Situation, wish: Wish, rung: Rung, reps: tuple[int, ...], possible: tuple[float, ...]) -> float:
+    """How much a session trains, in sets of the best kind: near the best load, near failure, enough repetitions.
+
+    Sets need not go to failure (Sánchez-Moreno et al. 2020), so the third repetition in reserve costs half.
+    """
+    best, half = wish.share
+    away = (rung.system_g / situation.one_rm_g - best) / half
+    heavy = 0.5 ** (away * away)
+    total = 0.0
+    for turn, (count, most) in enumerate(zip(reps, possible, strict=True)):
+        near = 1 / (1 + math.exp(max(most - count, 0.0) - 3.0))
+        full = math.sqrt(min(count, wish.count) / wish.count) if count >= wish.low else 0.5 * count / wish.count
+        total += LATER**turn * near * full
+    return heavy * total
+
+
+def _needed(situation: Situation, rung: Rung, limit: Ceiling, side: Ladder) -> float:
+    """The chance that each set must have."""
+    beyond = limit.usual_g is not None and rung.system_g > limit.usual_g
+    if situation.verdict.young or (beyond and side.bridged):
+        return SURE
+    return EACH if worked(situation) else FIRST
+
+
+def _most_reps(situation: Situation, wish: Wish, rung: Rung, side: Ladder) -> int:
+    """The wished highest; after missed repetitions no more than asked last time; on a new band one less."""
+    past = worked(situation)
+    if not past:
         return wish.high
     last = past[-1]
-    return min(wish.high, asked(last)) if rung.system_g >= last.top_g else wish.high
+    if side.new_side:
+        return max(1, min(wish.high, asked(last) - 1))
+    return min(wish.high, asked(last)) if last.missed and rung.system_g >= last.top_g else wish.high
 
 
 def asked(last: Worked) -> int:
@@ -138,37 +209,25 @@ def asked(last: Worked) -> int:
     return max(wished, default=max(last.top.reps, 1))
 
 
-def _plain_sets(situation: Situation, wish: Wish, rung: Rung, reps: int) -> tuple[PrescribedSet, ...]:
-    one = PrescribedSet(reps, rung.added_g, rung.bands, wish.rest_s, None, False, situation.exercise)
-    return (one,) * wish.sets
+def _plain(situation: Situation, wish: Wish, rung: Rung, reps: tuple[int, ...]) -> tuple[PrescribedSet, ...]:
+    return tuple(
+        PrescribedSet(one, rung.added_g, rung.bands, wish.rest_s, None, False, situation.exercise) for one in reps
+    )
 
 
 def _sets(situation: Situation, wish: Wish, chosen: Choice) -> tuple[PrescribedSet, ...]:
     """The sets with the effort to expect, the last one open where that is allowed."""
-    plain = _topped(situation, wish, chosen)
+    plain = _plain(situation, wish, chosen.rung, chosen.reps)
     expected = situation.belief.expected_reps(plain)
     sets = [
         replace(one, rpe=effort(one.reps, middle, wish.rpe))
         for one, (middle, _, _) in zip(plain, expected, strict=True)
     ]
     last = expected[-1][0]
-    if wish.open_last and open_allowed(situation) and last > chosen.reps:
-        least = max(1, min(chosen.reps, last - round(10 - wish.open_rpe) - UNDERSTATED))
+    if wish.open_last and open_allowed(situation) and last > sets[-1].reps:
+        least = max(1, min(sets[-1].reps, last - math.ceil(10 - wish.open_rpe) - UNDERSTATED))
         sets[-1] = replace(sets[-1], reps=least, amrap=True, rpe=wish.open_rpe)
     return tuple(sets)
-
-
-def _topped(situation: Situation, wish: Wish, chosen: Choice) -> tuple[PrescribedSet, ...]:
-    """One repetition more in the first sets, while they are fresh, as long as the session stays likely."""
-    sets = _plain_sets(situation, wish, chosen.rung, chosen.reps)
-    if chosen.chance < LIKELY or chosen.reps >= _most_reps(situation, wish, chosen.rung):
-        return sets
-    needed = needed_chance(situation)
-    for count in range(1, len(sets)):
-        more = tuple(replace(one, reps=chosen.reps + (place < count)) for place, one in enumerate(sets))
-        if situation.belief.chance(more) < needed:
-            return tuple(replace(one, reps=chosen.reps + (place < count - 1)) for place, one in enumerate(sets))
-    return tuple(replace(one, reps=chosen.reps + (place < len(sets) - 1)) for place, one in enumerate(sets))
 
 
 def effort(reps: int, possible: int, most: float) -> float:
@@ -186,7 +245,7 @@ def _why(situation: Situation, chosen: Choice) -> tuple[Reason, ...]:
         return (because("step_up", 2, percent=percent),)
     if chosen.rung.system_g < last.top_g * 0.998:
         return (because("step_down", 2, percent=percent),)
-    before = asked(last)
-    if chosen.reps > before:
-        return (because("reps_up", 2, reps=chosen.reps, before=before),)
+    before, reps = asked(last), max(chosen.reps)
+    if reps > before:
+        return (because("reps_up", 2, reps=reps, before=before),)
     return (because("same_again", 3, percent=percent),)

@@ -5,7 +5,7 @@ from datetime import date, timedelta
 from statistics import mean, median
 
 from core.programmes.situation import Situation
-from core.training import Session, Set
+from core.training import PrescribedSet, Session, Set
 
 LIGHT_WEEK = 0.65  # of the usual repetitions: a week of rest, planned or not
 
@@ -30,14 +30,17 @@ class Worked:
 
     @property
     def missed(self) -> bool:
-        """Whether a set ended in a failed repetition or short of what was asked."""
-        asked = [one for one in self.session.prescribed if one.exercise == self.top.exercise]
-        pairs = zip(self.sets, asked, strict=False)
-        short = any(
-            done.reps < wish.reps and not wish.amrap and _same_load(done, wish.added_g, wish.bands)
-            for done, wish in pairs
-        )
-        return short or any(one.failed for one in self.sets)
+        """Whether a set ended in a failed repetition or short of what was asked; an open set may end where it will."""
+        wishes = [one for one in self.session.prescribed if one.exercise == self.top.exercise]
+        for place, done in enumerate(self.sets):
+            wish = wishes[place] if place < len(wishes) else None
+            if wish is None or not wish.amrap:
+                short = wish is not None and done.reps < wish.reps and _same_load(done, wish)
+                if done.failed or short:
+                    return True
+            elif done.reps < wish.reps and done.failed:
+                return True
+        return False
 
     @property
     def effort(self) -> float | None:
@@ -46,8 +49,8 @@ class Worked:
         return max(ratings) if ratings else None
 
 
-def _same_load(done: Set, added_g: int, bands: tuple[str, ...]) -> bool:
-    return done.bands == bands and done.added_g is not None and done.added_g <= added_g
+def _same_load(done: Set, wish: PrescribedSet) -> bool:
+    return done.bands == wish.bands and done.added_g is not None and done.added_g <= wish.added_g
 
 
 def worked(situation: Situation) -> tuple[Worked, ...]:

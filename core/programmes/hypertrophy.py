@@ -6,7 +6,7 @@
 from core.programmes.fit import Wish, fit
 from core.programmes.situation import Plan, Situation
 
-WISH = Wish(sets=5, low=6, high=12, rest_s=120, share=(0.0, 0.85))
+WISH = Wish(sets=5, low=6, high=12, rest_s=120, share=(0.76, 0.1), top=0.86, count=10)
 
 
 def hypertrophy(situation: Situation) -> Plan:

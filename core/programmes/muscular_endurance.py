@@ -10,7 +10,7 @@ from core.programmes.fit import Wish, fit
 from core.programmes.situation import Plan, Situation
 from core.reasons import because
 
-WISH = Wish(sets=4, low=12, high=20, rest_s=75, share=(0.0, 0.72))
+WISH = Wish(sets=4, low=12, high=20, rest_s=75, share=(0.6, 0.15), top=0.75, count=18)
 MOST_HELP = 0.33  # of body mass
 
 

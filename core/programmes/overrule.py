@@ -35,7 +35,7 @@ def as_ordered(situation: Situation, plan: Plan, order: Order) -> Plan:
         filled = plan.sets
     else:
         rest_s = plan.sets[0].rest_s if plan.sets else rest_allowed(situation, 180)
-        filled = fit(situation, Wish(count, reps, reps, rest_s, order.rpe or 9.0, open_last=False)).sets
+        filled = fit(situation, Wish(count, reps, reps, rest_s, rpe=order.rpe or 9.0, open_last=False)).sets
     sets = tuple(_with(one, order) for one in _stretched(filled, count))
     return replace(plan, sets=sets).because(reason)
 

@@ -10,7 +10,7 @@ from core.programmes.fit import Wish, fit
 from core.programmes.situation import Plan, Situation
 from core.reasons import because
 
-WISH = Wish(sets=6, low=2, high=4, rest_s=180, rpe=7.0, share=(0.0, 0.78), open_last=False)
+WISH = Wish(sets=6, low=2, high=4, rest_s=180, share=(0.72, 0.1), top=0.8, count=3, rpe=7.0, open_last=False)
 MOST_HELP = 0.25  # of body mass that a band may take
 
 

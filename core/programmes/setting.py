@@ -65,11 +65,16 @@ def rungs_of(kit: Kit | None, mass_g: int, known: "Belief") -> tuple[Rung, ...]:
 def _loads(kit: Kit, mass_g: int) -> tuple[tuple[tuple[str, ...], int], ...]:
     from core.loading import hangable
 
-    return tuple(((), added_g) for added_g in hangable(kit, mass_g))
+    help_of: list[tuple[str, ...]] = [(), *((band.label,) for band in kit.bands)]
+    return tuple((bands, added_g) for bands in help_of for added_g in hangable(kit, mass_g))
 
 
 def band_readings(kit: Kit) -> "tuple[BandReading, ...]":
-    return ()
+    """Each band's mean pull over the repetition as the kit knows it, with its doubt."""
+    from core.bands import pulls_of
+    from core.strength import BandReading
+
+    return tuple(BandReading(one.label, one.mean_g, one.spread) for one in pulls_of(kit).values())
 
 
 def aim_order(orders: tuple[Order, ...]) -> Order | None:

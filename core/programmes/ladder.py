@@ -1,0 +1,123 @@
+"""Which rungs a session may choose from where bands help: one change at a time, and a way back.
+
+With a stronger band plus a belt, one moves to the next lighter band without the belt once the belt weighs what
+the two bands' means differ by (practice). Equal means are not equal ends, so the first session over there has a
+repetition less. Without plates that make small steps, repetitions come first and then the next band.
+"""
+
+from dataclasses import dataclass
+
+from core.programmes.caps import LARGEST_STEP
+from core.programmes.history import Worked, worked
+from core.programmes.situation import Rung, Situation
+from core.reasons import Reason, because
+
+MARGIN = 0.02  # of system mass, more to try again after a way back
+RECENT = 8  # sessions in which a way back is remembered
+MANY_REPS = 8  # on every set before a jump that no finer step bridges
+NEAR = 0.005  # of system mass: equal for all we know
+
+
+@dataclass(frozen=True, slots=True)
+class Ladder:
+    """The rungs to choose from, lightest first. `new_side`: they are on another band than last time."""
+
+    rungs: tuple[Rung, ...]
+    new_side: bool = False
+    bridged: bool = True  # False: a jump between bands over the largest step
+    reasons: tuple[Reason, ...] = ()
+
+
+def ladder(situation: Situation, held: bool) -> Ladder:
+    """The rungs of today. `held`: nothing may rise, so no change to a lighter band either."""
+    useful = _useful(situation.rungs)
+    past = worked(situation)
+    if not past:
+        return Ladder(_without_belt_on_bands(useful))
+    last = past[-1]
+    here = last.top.bands or ()
+    same = tuple(one for one in useful if one.bands == here)
+    if _must_go_back(past):
+        return _way_back(useful, past)
+    if not same:
+        return Ladder(useful)
+    stay = _with_more_help(useful, same)
+    over = _lighter(useful, here) if here and not held else None
+    if over is None:
+        return Ladder(stay)
+    margin = MARGIN if _came_back(past, here) else 0.0
+    if last.top_g >= over.system_g * (1 - NEAR + margin):
+        return Ladder(_side(useful, over), new_side=True, reasons=(because("change_over", 2),))
+    if _jump(same, over, last):
+        return Ladder(_side(useful, over), new_side=True, bridged=False, reasons=(because("change_over_jump", 2),))
+    return Ladder(stay)
+
+
+def _with_more_help(rungs: tuple[Rung, ...], same: tuple[Rung, ...]) -> tuple[Rung, ...]:
+    """The rungs of today's bands, and the lighter ones that more help makes, should these be too heavy."""
+    least = min(one.system_g for one in same)
+    return tuple(one for one in rungs if one.system_g < least or one in same)
+
+
+def announced(situation: Situation, rung: Rung) -> tuple[Reason, ...]:
+    """That the next session changes over, if this one goes well."""
+    over = _lighter(_useful(situation.rungs), rung.bands) if rung.bands else None
+    if over is None or rung.system_g < over.system_g * (1 - NEAR):
+        return ()
+    return (because("change_over_next", 3),)
+
+
+def _useful(rungs: tuple[Rung, ...]) -> tuple[Rung, ...]:
+    """Without the loads of bands and belt that weigh more than one's own body without either."""
+    free = next((one.system_g for one in rungs if not one.bands), None)
+    if free is None:
+        return rungs
+    return tuple(one for one in rungs if not one.bands or one.system_g <= free)
+
+
+def _without_belt_on_bands(rungs: tuple[Rung, ...]) -> tuple[Rung, ...]:
+    return tuple(one for one in rungs if not one.bands or one.added_g == 0)
+
+
+def _lighter(rungs: tuple[Rung, ...], here: tuple[str, ...]) -> Rung | None:
+    """The next lighter help with nothing on the belt; no help at all is the lightest."""
+    plain = [one for one in rungs if one.added_g == 0]
+    now = next((one.system_g for one in plain if one.bands == here), None)
+    if now is None:
+        return None
+    return min((one for one in plain if one.system_g > now), key=lambda one: one.system_g, default=None)
+
+
+def _side(rungs: tuple[Rung, ...], over: Rung) -> tuple[Rung, ...]:
+    """The first session over there: nothing on the belt."""
+    return tuple(one for one in rungs if one.bands == over.bands and one.added_g == 0)
+
+
+def _jump(same: tuple[Rung, ...], over: Rung, last: Worked) -> bool:
+    """No rung of this band between the last load and the largest step, and repetitions enough."""
+    finer = any(last.top_g * (1 + NEAR) < one.system_g <= last.top_g * (1 + LARGEST_STEP) for one in same)
+    counts = [one.reps for one in last.sets if (one.bands or ()) == last.top.bands]
+    return not finer and not last.missed and min(counts, default=0) >= MANY_REPS and over.system_g > last.top_g
+
+
+def _must_go_back(past: tuple[Worked, ...]) -> bool:
+    """The first session on a lighter band went short."""
+    if len(past) < 2 or not past[-1].missed:
+        return False
+    return past[-2].top.bands != past[-1].top.bands and bool(past[-2].top.bands)
+
+
+def _way_back(rungs: tuple[Rung, ...], past: tuple[Worked, ...]) -> Ladder:
+    """The stronger band again, no heavier than it went before."""
+    before = past[-2]
+    back = tuple(one for one in rungs if one.bands == before.top.bands and one.added_g <= (before.top.added_g or 0))
+    return Ladder(back or rungs, reasons=(because("change_back", 1),))
+
+
+def _came_back(past: tuple[Worked, ...], here: tuple[str, ...]) -> bool:
+    """Whether a lighter band was tried lately and left again."""
+    bands = [one.top.bands or () for one in past[-RECENT:]]
+    return any(
+        first == here != second and third == here
+        for first, second, third in zip(bands, bands[1:], bands[2:], strict=False)
+    )
