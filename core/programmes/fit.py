@@ -171,10 +171,10 @@ def _worth(situation: Situation, wish: Wish, rung: Rung, reps: tuple[int, ...], 
     """
     best, half = wish.share
     away = (rung.system_g / situation.one_rm_g - best) / half
-    heavy = 0.5 ** (away * away)
+    heavy = math.exp(-math.log(2) * away * away)
     total = 0.0
     for turn, (count, most) in enumerate(zip(reps, possible, strict=True)):
-        near = 1 / (1 + math.exp(max(most - count, 0.0) - 3.0))
+        near = 1.0 / (1.0 + math.exp(max(most - count, 0.0) - 3.0))
         full = math.sqrt(min(count, wish.count) / wish.count) if count >= wish.low else 0.5 * count / wish.count
         total += LATER**turn * near * full
     return heavy * total

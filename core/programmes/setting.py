@@ -63,10 +63,11 @@ def rungs_of(kit: Kit | None, mass_g: int, known: "Belief") -> tuple[Rung, ...]:
 
 @lru_cache(maxsize=256)
 def _loads(kit: Kit, mass_g: int) -> tuple[tuple[tuple[str, ...], int], ...]:
+    from core.change_over import sides
     from core.loading import hangable
 
-    help_of: list[tuple[str, ...]] = [(), *((band.label,) for band in kit.bands)]
-    return tuple((bands, added_g) for bands in help_of for added_g in hangable(kit, mass_g))
+    helps = [side.bands for side in sides(kit) if len(set(side.bands)) == len(side.bands)]
+    return tuple((bands, added_g) for bands in helps for added_g in hangable(kit, mass_g))
 
 
 def band_readings(kit: Kit) -> "tuple[BandReading, ...]":
