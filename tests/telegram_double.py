@@ -47,6 +47,7 @@ class TelegramDouble(Verbs):
     async def __aenter__(self) -> Self:
         app = web.Application(client_max_size=60 * 2**20)
         app.router.add_route("*", "/bot{token}/{method}", self._answer)
+        self.routes(app)
         self._runner = web.AppRunner(app, access_log=None, shutdown_timeout=0.2)
         await self._runner.setup()
         site = web.TCPSite(self._runner, "127.0.0.1", self.port)
@@ -54,6 +55,9 @@ class TelegramDouble(Verbs):
         self.port = self._runner.addresses[0][1]
         self.url = f"http://127.0.0.1:{self.port}"
         return self
+
+    def routes(self, app: web.Application) -> None:
+        """Further addresses, for one who steers it from another process."""
 
     async def __aexit__(self, *_: object) -> None:
         if self._poll is not None and not self._poll.done():
