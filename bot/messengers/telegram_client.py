@@ -1,5 +1,6 @@
 """The Bot API client: one call, and what its failure means. Imported only when Telegram is really used."""
 
+import asyncio
 import warnings
 from datetime import timedelta
 from typing import Any
@@ -16,7 +17,7 @@ from telegram.error import (
     RetryAfter,
     TelegramError,
 )
-from telegram.request import HTTPXRequest
+from telegram.request import BaseRequest, HTTPXRequest
 from telegram.warnings import PTBDeprecationWarning
 
 from bot.messengers import Misconfigured, Refused, Unavailable
@@ -36,6 +37,44 @@ SECOND = "another program is reading this Telegram bot's messages; stop it, or g
 Wire = dict[str, Any]
 
 
+class Connections(BaseRequest):
+    """Several clients of one connection each, the last used first.
+
+    One client with a pool looks through all its connections at every call, which costs more than the call.
+    """
+
+    def __init__(self, count: int, **settings: Any) -> None:
+        self._settings = settings
+        self._all = [HTTPXRequest(1, **settings)]
+        self._idle = list(self._all)
+        self._places = asyncio.Semaphore(count)
+
+    @property
+    def read_timeout(self) -> float | None:
+        return self._all[0].read_timeout
+
+    async def initialize(self) -> None:
+        for request in self._all:
+            await request.initialize()
+
+    async def shutdown(self) -> None:
+        for request in self._all:
+            await request.shutdown()
+
+    async def do_request(self, *args: Any, **kwargs: Any) -> tuple[int, bytes]:
+        async with self._places:
+            request = self._idle.pop() if self._idle else self._another()
+            try:
+                return await request.do_request(*args, **kwargs)
+            finally:
+                self._idle.append(request)
+
+    def _another(self) -> HTTPXRequest:
+        request = HTTPXRequest(1, **self._settings)
+        self._all.append(request)
+        return request
+
+
 class Client(Bot):
     """`Bot` with its plain JSON left plain: one update that the library cannot parse must not hide the others."""
 
@@ -45,13 +84,13 @@ class Client(Bot):
         trusting = urlsplit(api).hostname not in LOOPBACK  # no proxy between us and ourselves
         patience: Wire = {
             "connect_timeout": 10.0, "read_timeout": answer_within_s, "write_timeout": answer_within_s,
-            "pool_timeout": 10.0, "httpx_kwargs": {"trust_env": trusting},
+            "pool_timeout": 10.0, "httpx_kwargs": {"trust_env": trusting, "verify": httpx.create_ssl_context()},
         }  # fmt: skip
         super().__init__(
             token,
             base_url=f"{api.rstrip('/')}/bot",
             base_file_url=f"{api.rstrip('/')}/file/bot",
-            request=HTTPXRequest(SENDS_AT_ONCE, **patience),
+            request=Connections(SENDS_AT_ONCE, **patience),
             get_updates_request=HTTPXRequest(1, **patience),
         )
 
