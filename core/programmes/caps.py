@@ -30,8 +30,11 @@ class Ceiling:
     reasons: tuple[Reason, ...] = ()
 
 
-def ceiling(situation: Situation) -> Ceiling:
-    """The limit on the load, from the last session, the verdict of safety and the orders."""
+def ceiling(situation: Situation, single: bool = False) -> Ceiling:
+    """The limit on the load, from the last session, the verdict of safety and the orders.
+
+    For the working sets it is measured from the last ones; for a `single` before them, from the heaviest.
+    """
     past = worked(situation)
     caps = [one for one in situation.orders if one.kind is OrderKind.CAP and one.added_g is not None]
     added_g = min((one.added_g for one in caps if one.added_g is not None), default=None)
@@ -40,12 +43,12 @@ def ceiling(situation: Situation) -> Ceiling:
         return Ceiling(added_g=added_g, reasons=reasons)
     last = past[-1]
     holding, why = _held(situation, last)
+    before_g = last.top_g if single else last.base_g
     if holding:
         share = 1.0 if situation.verdict.load is None else situation.verdict.load
-        top_g = int(last.top_g * share)
-        return Ceiling(top_g, top_g, added_g, True, reasons + why)
+        return Ceiling(int(before_g * share), int(before_g * share), added_g, True, reasons + why)
     sure = USUAL_STEP if situation.verdict.young else LARGEST_STEP
-    usual_g, sure_g = (int(last.top_g * (1 + step)) for step in (USUAL_STEP, sure))
+    usual_g, sure_g = (int(before_g * (1 + step)) for step in (USUAL_STEP, sure))
     return Ceiling(usual_g, sure_g, added_g, False, reasons)
 
 
@@ -61,7 +64,7 @@ def _held(situation: Situation, last: Worked) -> tuple[bool, tuple[Reason, ...]]
 
 
 def _missed(last: Worked) -> Reason:
-    asked = [one for one in last.session.prescribed if one.exercise is last.top.exercise]
+    asked = [one for one in last.session.prescribed if one.exercise is last.base.exercise]
     pairs = [
         (done.reps, wish.reps)
         for done, wish in zip(last.sets, asked, strict=False)

@@ -5,39 +5,53 @@ Below the widest band, or without one: hangs, scapular pulls, a few slow lowerin
 
 from dataclasses import replace
 
-from core.programmes.caps import rest_allowed, sets_allowed
-from core.programmes.fit import Wish, fit
+from core.programmes.caps import ceiling, rest_allowed, sets_allowed
+from core.programmes.fit import Wish, fit, heaviest
+from core.programmes.history import worked
 from core.programmes.situation import Plan, Rung, Situation
 from core.reasons import because
 from core.training import Exercise, PrescribedSet, Session
 
 WISH = Wish(sets=5, low=4, high=8, rest_s=180)
-SINGLE = 0.85  # chance from which a single without a band is worth the attempt
+SINGLE = 0.93  # chance of the heavy single
 LEAST = 0.6  # chance of three repetitions on the easiest rung, under which there is no pulling yet
 
 
 def first_pull_up(situation: Situation) -> Plan:
-    """Three grounds: not yet pulling, pulling with help, and free repetitions."""
-    free = _free(situation)
+    """Hangs and rows while nothing is light enough; else sets with help, and before them a heavy single."""
     if not _pulls(situation):
         return _below(situation)
     plan = fit(situation, WISH)
-    if not plan.sets or free is None or not plan.sets[0].bands:
+    if len(plan.sets) < 2 or not worked(situation) or not plan.sets[0].bands:
         return plan
-    chance = situation.belief.chance((_single(situation, free, plan.sets[0].rest_s),))
-    if chance < SINGLE or situation.verdict.light > 0:
+    rung = _single(situation, plan)
+    if rung is None:
         return plan
-    single = _single(situation, free, plan.sets[0].rest_s)
-    sets = (single, *plan.sets[1:]) if len(plan.sets) > 1 else (single,)
-    return replace(plan, sets=sets).because(because("free_single", 2, percent=round(100 * chance)))
+    single = PrescribedSet(1, rung.added_g, rung.bands, plan.sets[0].rest_s, 9.0, False, situation.exercise)
+    sets = (single, *plan.sets[1:])
+    percent = round(100 * situation.belief.chance((single,)))
+    code = "heavy_single" if rung.bands else "free_single"
+    return replace(plan, sets=sets).because(because(code, 2, percent=percent))
 
 
-def _free(situation: Situation) -> Rung | None:
-    return next((one for one in situation.rungs if not one.bands and one.added_g == 0), None)
+def _single(situation: Situation, plan: Plan) -> Rung | None:
+    """The heaviest single up to one's own weight that is likely enough, no larger a step than any other.
 
-
-def _single(situation: Situation, free: Rung, rest_s: int) -> PrescribedSet:
-    return PrescribedSet(1, free.added_g, (), rest_s, 9.0, False, situation.exercise)
+    Where the kit has no finer step below one's own weight, likelihood alone decides on the free one.
+    """
+    limit = ceiling(situation, single=True)
+    if limit.held or not situation.verdict.maximal or limit.sure_g is None:
+        return None
+    own = [one for one in situation.rungs if one.system_g <= situation.mass_g and (one.added_g == 0 or one.bands)]
+    own = [one for one in own if len(one.bands) <= 1] or own
+    near = [one for one in own if one.system_g <= limit.sure_g]
+    base_g = situation.system_g(plan.sets[0].added_g, plan.sets[0].bands) or 0
+    found = heaviest(situation, near or own[:1], plan.sets[0].rest_s, 1, SINGLE)
+    free = own[-1]
+    finer = any(limit.sure_g < one.system_g < free.system_g for one in own) or free in near
+    if not finer and heaviest(situation, [found, free], plan.sets[0].rest_s, 1, SINGLE) is free:
+        return free
+    return found if found.system_g > base_g * 1.02 else None
 
 
 def _pulls(situation: Situation) -> bool:

@@ -14,7 +14,8 @@ LIKELY = 0.88  # of completing every set of the session
 EACH = 0.96  # of completing each set
 SURE = 0.98  # of each set at a step over the usual one, or by somebody young
 FIRST = 0.93  # of each set in a first session, where too light tells nothing
-CLIMB = ((0.95, 3), (0.92, 2), (0.85, 1))  # chance and repetitions of the sets of a first session
+CLIMB = ((0.95, 3), (0.9, 2), (0.75, 1))  # chance and repetitions of the sets of a first session
+STAY = 1.03  # worth of the same load as last time, so that nothing wavers for nothing
 LATER = 0.8  # worth of a set against the one before it
 LOOKED_AT = 20  # rungs compared
 UNDERSTATED = 1  # repetitions by which an open set is stopped too early (Halperin et al. 2022: .95)
@@ -82,14 +83,14 @@ def climb(situation: Situation, wish: Wish, side: Ladder, limit: Ceiling) -> tup
     for turn in range(wish.sets):
         last = turn == wish.sets - 1
         chance, reps = CLIMB[max(turn - wish.sets, -len(CLIMB))]
-        rung = _heaviest(situation, rungs, wish.rest_s, reps, chance)
+        rung = heaviest(situation, rungs, wish.rest_s, reps, chance)
         one = PrescribedSet(reps, rung.added_g, rung.bands, wish.rest_s, 7.0, False, situation.exercise)
         opened = last and wish.open_last and open_allowed(situation)
         sets.append(replace(one, amrap=True, rpe=8.0) if opened else one)
     return tuple(sets)
 
 
-def _heaviest(situation: Situation, rungs: list[Rung], rest_s: int, reps: int, chance: float) -> Rung:
+def heaviest(situation: Situation, rungs: list[Rung], rest_s: int, reps: int, chance: float) -> Rung:
     """By halving: the heaviest rung on which one set of so many is likely enough; else the lightest."""
     low, high = 0, len(rungs)
     while high - low > 1:
@@ -98,6 +99,30 @@ def _heaviest(situation: Situation, rungs: list[Rung], rest_s: int, reps: int, c
         one = PrescribedSet(reps, rung.added_g, rung.bands, rest_s, None, False, situation.exercise)
         low, high = (middle, high) if situation.belief.chance((one,)) >= chance else (low, middle)
     return rungs[low]
+
+
+def filled_in(situation: Situation, sets: tuple[PrescribedSet, ...]) -> tuple[PrescribedSet, ...]:
+    """Somebody else's sets at the heaviest load, under every cap, that is likely and leaves the effort asked for."""
+    limit = ceiling(situation)
+    side = ladder(situation, limit.held)
+    rungs = _within(situation, Wish(len(sets), 1, 1, sets[0].rest_s), limit, side)
+    low, high = 0, len(rungs)
+    while high - low > 1:
+        middle = (low + high) // 2
+        low, high = (middle, high) if _suits(situation, _on(sets, rungs[middle])) else (low, middle)
+    return _on(sets, rungs[low])
+
+
+def _on(sets: tuple[PrescribedSet, ...], rung: Rung) -> tuple[PrescribedSet, ...]:
+    return tuple(replace(one, added_g=rung.added_g, bands=rung.bands) for one in sets)
+
+
+def _suits(situation: Situation, sets: tuple[PrescribedSet, ...]) -> bool:
+    if situation.belief.chance(sets) < LIKELY:
+        return False
+    first = sets[0]
+    possible = situation.belief.expected_reps(sets[:1])[0][0]
+    return first.rpe is None or possible - first.reps >= 10 - first.rpe
 
 
 def _for_the_young(wish: Wish) -> Wish:
@@ -116,7 +141,10 @@ def choose(situation: Situation, wish: Wish, limit: Ceiling, side: Ladder) -> Ch
         wish = replace(wish, high=max(wish.high, COARSE_HIGH))
     choices = [_filled(situation, wish, rung, limit, side) for rung in _spread(rungs)]
     sound = [one for one in choices if one.sound]
-    return max(sound, key=lambda one: one.worth) if sound else choices[0]
+    if not sound:
+        return choices[0]
+    last_g = worked(situation)[-1].base_g if worked(situation) else 0
+    return max(sound, key=lambda one: one.worth * (STAY if abs(one.rung.system_g - last_g) < 0.002 * last_g else 1.0))
 
 
 def _within(situation: Situation, wish: Wish, limit: Ceiling, side: Ladder) -> list[Rung]:
@@ -137,7 +165,7 @@ def _stuck(situation: Situation, limit: Ceiling, side: Ladder) -> bool:
     past = worked(situation)
     if not past or limit.sure_g is None or limit.held:
         return False
-    above = [one.system_g for one in side.rungs if one.system_g > past[-1].top_g * 1.002]
+    above = [one.system_g for one in side.rungs if one.system_g > past[-1].base_g * 1.002]
     return not above or min(above) > limit.sure_g
 
 
@@ -182,10 +210,16 @@ def _worth(situation: Situation, wish: Wish, rung: Rung, reps: tuple[int, ...], 
 
 def _needed(situation: Situation, rung: Rung, limit: Ceiling, side: Ladder) -> float:
     """The chance that each set must have."""
-    beyond = limit.usual_g is not None and rung.system_g > limit.usual_g
+    beyond = limit.usual_g is not None and rung.system_g > max(limit.usual_g, _next_g(situation, side))
     if situation.verdict.young or (beyond and side.bridged):
         return SURE
     return EACH if worked(situation) else FIRST
+
+
+def _next_g(situation: Situation, side: Ladder) -> int:
+    """The smallest step of the kit is a usual one, even where it is a little larger."""
+    last_g = worked(situation)[-1].base_g
+    return min((one.system_g for one in side.rungs if one.system_g > last_g * 1.002), default=last_g)
 
 
 def _most_reps(situation: Situation, wish: Wish, rung: Rung, side: Ladder) -> int:
@@ -196,7 +230,7 @@ def _most_reps(situation: Situation, wish: Wish, rung: Rung, side: Ladder) -> in
     last = past[-1]
     if side.new_side:
         return max(1, min(wish.high, asked(last) - 1))
-    return min(wish.high, asked(last)) if last.missed and rung.system_g >= last.top_g else wish.high
+    return min(wish.high, asked(last)) if last.missed and rung.system_g >= last.base_g else wish.high
 
 
 def asked(last: Worked) -> int:
@@ -204,9 +238,9 @@ def asked(last: Worked) -> int:
     wished = [
         one.reps
         for one in last.session.prescribed
-        if one.exercise is last.top.exercise and one.added_g == last.top.added_g and not one.amrap
+        if one.exercise is last.base.exercise and one.added_g == last.base.added_g and not one.amrap
     ]
-    return max(wished, default=max(last.top.reps, 1))
+    return max(wished, default=max(last.base.reps, 1))
 
 
 def _plain(situation: Situation, wish: Wish, rung: Rung, reps: tuple[int, ...]) -> tuple[PrescribedSet, ...]:
@@ -241,9 +275,9 @@ def _why(situation: Situation, chosen: Choice) -> tuple[Reason, ...]:
     if not past:
         return (because("first_session", 3),)
     last = past[-1]
-    if chosen.rung.system_g > last.top_g * 1.002:
+    if chosen.rung.system_g > last.base_g * 1.002:
         return (because("step_up", 2, percent=percent),)
-    if chosen.rung.system_g < last.top_g * 0.998:
+    if chosen.rung.system_g < last.base_g * 0.998:
         return (because("step_down", 2, percent=percent),)
     before, reps = asked(last), max(chosen.reps)
     if reps > before:

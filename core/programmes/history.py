@@ -1,5 +1,6 @@
 """What the last sessions and weeks say, as plain facts."""
 
+from collections import Counter
 from dataclasses import dataclass
 from datetime import date, timedelta
 from statistics import mean, median
@@ -21,26 +22,38 @@ class Week:
 
 @dataclass(frozen=True, slots=True)
 class Worked:
-    """A session with working sets of the main exercise: its heaviest system mass and the set that had it."""
+    """A session with working sets of the main exercise. Masses are system masses in grams.
+
+    `top`: the heaviest set with a repetition; `base`: one at the load that most of its sets had, the heaviest of
+    equals (a heavy single may stand before it).
+    """
 
     session: Session
-    top_g: int
     top: Set
+    top_g: int
+    base: Set
+    base_g: int
     sets: tuple[Set, ...]
 
     @property
     def missed(self) -> bool:
         """Whether a set ended in a failed repetition or short of what was asked; an open set may end where it will."""
-        wishes = [one for one in self.session.prescribed if one.exercise == self.top.exercise]
-        for place, done in enumerate(self.sets):
-            wish = wishes[place] if place < len(wishes) else None
-            if wish is None or not wish.amrap:
-                short = wish is not None and done.reps < wish.reps and _same_load(done, wish)
-                if done.failed or short:
-                    return True
-            elif done.reps < wish.reps and done.failed:
-                return True
-        return False
+        return any(self._short(place) for place in range(len(self.sets)))
+
+    @property
+    def base_missed(self) -> bool:
+        """The same of the sets at the base load alone."""
+        base = (self.base.added_g, self.base.bands)
+        at_base = [place for place, one in enumerate(self.sets) if (one.added_g, one.bands) == base]
+        return any(self._short(place) for place in at_base)
+
+    def _short(self, place: int) -> bool:
+        wishes = [one for one in self.session.prescribed if one.exercise == self.base.exercise]
+        wish, done = (wishes[place] if place < len(wishes) else None), self.sets[place]
+        if wish is None:
+            return done.failed
+        short = done.reps < wish.reps and _same_load(done, wish)
+        return (short and done.failed) if wish.amrap else (short or done.failed)
 
     @property
     def effort(self) -> float | None:
@@ -55,13 +68,21 @@ def _same_load(done: Set, wish: PrescribedSet) -> bool:
 
 def worked(situation: Situation) -> tuple[Worked, ...]:
     """The sessions with at least one counted repetition or attempt of the main exercise, oldest first."""
+    if "worked" not in situation.noted:
+        situation.noted["worked"] = _worked(situation)
+    return tuple(situation.noted["worked"])
+
+
+def _worked(situation: Situation) -> tuple[Worked, ...]:
     found = []
     for session in situation.sessions:
         loads = situation.loads(session)
         pulled = [(done, system) for done, system in loads if done.reps > 0] or list(loads)
         if pulled and not session.skipped:
             top, top_g = max(pulled, key=lambda one: one[1])
-            found.append(Worked(session, top_g, top, tuple(done for done, _ in loads)))
+            often = Counter(system for _, system in pulled)
+            base, base_g = max(pulled, key=lambda one: (often[one[1]], one[1]))
+            found.append(Worked(session, top, top_g, base, base_g, tuple(done for done, _ in loads)))
     return tuple(found)
 
 

@@ -35,7 +35,7 @@ def ladder(situation: Situation, held: bool) -> Ladder:
     if not past:
         return Ladder(_without_belt_on_bands(useful))
     last = past[-1]
-    here = last.top.bands or ()
+    here = last.base.bands or ()
     same = tuple(one for one in useful if one.bands == here)
     if _must_go_back(past):
         return _way_back(useful, past)
@@ -46,7 +46,7 @@ def ladder(situation: Situation, held: bool) -> Ladder:
     if over is None:
         return Ladder(stay)
     margin = MARGIN if _came_back(past, here) else 0.0
-    if last.top_g >= over.system_g * (1 - NEAR + margin):
+    if last.base_g >= over.system_g * (1 - NEAR + margin):
         return Ladder(_side(useful, over), new_side=True, reasons=(because("change_over", 2),))
     if _jump(same, over, last):
         return Ladder(_side(useful, over), new_side=True, bridged=False, reasons=(because("change_over_jump", 2),))
@@ -95,28 +95,28 @@ def _side(rungs: tuple[Rung, ...], over: Rung) -> tuple[Rung, ...]:
 
 def _jump(same: tuple[Rung, ...], over: Rung, last: Worked) -> bool:
     """No rung of this band between the last load and the largest step, and repetitions enough."""
-    finer = any(last.top_g * (1 + NEAR) < one.system_g <= last.top_g * (1 + LARGEST_STEP) for one in same)
-    counts = [one.reps for one in last.sets if (one.bands or ()) == last.top.bands]
-    return not finer and not last.missed and min(counts, default=0) >= MANY_REPS and over.system_g > last.top_g
+    finer = any(last.base_g * (1 + NEAR) < one.system_g <= last.base_g * (1 + LARGEST_STEP) for one in same)
+    counts = [one.reps for one in last.sets if (one.bands or ()) == last.base.bands]
+    return not finer and not last.missed and min(counts, default=0) >= MANY_REPS and over.system_g > last.base_g
 
 
 def _must_go_back(past: tuple[Worked, ...]) -> bool:
     """The first session on a lighter band went short."""
-    if len(past) < 2 or not past[-1].missed:
+    if len(past) < 2 or not past[-1].base_missed:
         return False
-    return past[-2].top.bands != past[-1].top.bands and bool(past[-2].top.bands)
+    return past[-2].base.bands != past[-1].base.bands and bool(past[-2].base.bands)
 
 
 def _way_back(rungs: tuple[Rung, ...], past: tuple[Worked, ...]) -> Ladder:
     """The stronger band again, no heavier than it went before."""
     before = past[-2]
-    back = tuple(one for one in rungs if one.bands == before.top.bands and one.added_g <= (before.top.added_g or 0))
+    back = tuple(one for one in rungs if one.bands == before.base.bands and one.added_g <= (before.base.added_g or 0))
     return Ladder(back or rungs, reasons=(because("change_back", 1),))
 
 
 def _came_back(past: tuple[Worked, ...], here: tuple[str, ...]) -> bool:
     """Whether a lighter band was tried lately and left again."""
-    bands = [one.top.bands or () for one in past[-RECENT:]]
+    bands = [one.base.bands or () for one in past[-RECENT:]]
     return any(
         first == here != second and third == here
         for first, second, third in zip(bands, bands[1:], bands[2:], strict=False)

@@ -4,12 +4,13 @@ from dataclasses import replace
 
 from core.phrases import phrase
 from core.programmes.caps import open_allowed, rest_allowed
-from core.programmes.fit import Wish, fit
+from core.programmes.fit import filled_in
 from core.programmes.situation import Plan, Rung, Situation
 from core.reasons import because
 from core.training import Order, OrderKind, PrescribedSet
 
 REP_S = 4  # a repetition, down and up
+USUAL_REST_S = 180
 SETTING_UP_S = 20  # stepping on, hooking the belt
 
 
@@ -30,19 +31,18 @@ def as_ordered(situation: Situation, plan: Plan, order: Order) -> Plan:
         return replace(plan, sets=()).because(reason)
     if order.added_g is not None or order.bands is not None:
         return replace(plan, sets=_at_load(situation, plan, order, count)).because(reason)
-    reps = order.reps
-    if reps is None:
-        filled = plan.sets
+    if order.reps is None:
+        sets = tuple(_with(one, order) for one in _stretched(plan.sets, count))
     else:
-        rest_s = plan.sets[0].rest_s if plan.sets else rest_allowed(situation, 180)
-        filled = fit(situation, Wish(count, reps, reps, rest_s, rpe=order.rpe or 9.0, open_last=False)).sets
-    sets = tuple(_with(one, order) for one in _stretched(filled, count))
+        rest_s = plan.sets[0].rest_s if plan.sets else rest_allowed(situation, USUAL_REST_S)
+        wish = PrescribedSet(order.reps, 0, (), rest_s, order.rpe, False, situation.exercise)
+        sets = filled_in(situation, (wish,) * count)
     return replace(plan, sets=sets).because(reason)
 
 
 def _at_load(situation: Situation, plan: Plan, order: Order, count: int) -> tuple[PrescribedSet, ...]:
     rung = _nearest(situation, order)
-    rest_s = plan.sets[0].rest_s if plan.sets else rest_allowed(situation, 180)
+    rest_s = plan.sets[0].rest_s if plan.sets else rest_allowed(situation, USUAL_REST_S)
     reps = order.reps if order.reps is not None else plan.sets[0].reps if plan.sets else 1
     one = PrescribedSet(reps, rung.added_g, rung.bands, rest_s, order.rpe, False, situation.exercise)
     return (one,) * count

@@ -51,9 +51,9 @@ def gain(past: tuple[Worked, ...]) -> float:
 
 def _shown(one: Worked) -> float:
     """The 1RM in grams that the heaviest sets suggest; a set without a rating is as good as its repetitions."""
-    heavy = [done for done in one.sets if done.added_g == one.top.added_g and done.bands == one.top.bands]
+    heavy = [done for done in one.sets if done.added_g == one.base.added_g and done.bands == one.base.bands]
     most = max(done.reps + (0 if done.rpe is None else 10 - done.rpe) for done in heavy)
-    return one.top_g * (1 + CURVE * max(most - 1, 0))
+    return one.base_g * (1 + CURVE * max(most - 1, 0))
 
 
 def _pain(situation: Situation) -> tuple[Reason, ...]:
@@ -77,10 +77,10 @@ def _missed_days(situation: Situation, past: list[Worked]) -> tuple[Reason, ...]
 
 def _coarse(situation: Situation, last: Worked) -> tuple[Reason, ...]:
     """The next load of the kit is over the largest step."""
-    above = [one.system_g for one in situation.rungs if one.system_g > last.top_g * 1.001]
-    if above and min(above) <= last.top_g * (1 + COARSE):
+    above = [one.system_g for one in situation.rungs if one.system_g > last.base_g * 1.001]
+    if above and min(above) <= last.base_g * (1 + COARSE):
         return ()
-    step = Mass(round(last.top_g * USUAL_STEP / 250) * 250)
+    step = Mass(round(last.base_g * USUAL_STEP / 250) * 250)
     return (because("plateau_coarse_kit", 4, step=step),)
 
 

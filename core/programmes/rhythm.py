@@ -52,9 +52,9 @@ def _lighter(situation: Situation, plan: Plan, fewer_reps: int) -> Plan:
     past = worked(situation)
     count = max(1, round(len(plan.sets) * KEPT_SETS))
     kept = [_closed(situation, one, fewer_reps) for one in plan.sets[:count]]
-    top_g = past[-1].top_g if past else None
+    top_g = past[-1].base_g if past else None
     if top_g is not None and any((_system(situation, one) or 0) > top_g for one in kept):
-        top = past[-1].top
+        top = past[-1].base
         kept = [replace(one, added_g=top.added_g or 0, bands=top.bands or ()) for one in kept]
     return replace(plan, sets=tuple(kept))
 

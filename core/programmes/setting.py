@@ -54,7 +54,7 @@ def _possible(session: Session, places: "set[tuple[str | None, date, int | None]
 def rungs_of(kit: Kit | None, mass_g: int, known: "Belief") -> tuple[Rung, ...]:
     """Every load of the kit at the pulls as believed, lightest first; bodyweight is always one."""
     loads = {((), 0), *_loads(kit or NO_KIT, mass_g)}
-    pulls = {bands: mass_g - known.system_g(0, bands) for bands, _ in loads}
+    pulls = {bands: mass_g - known.system_g(0, bands) for bands in {one for one, _ in loads}}
     rungs = [Rung(added_g, bands, mass_g + added_g - pulls[bands]) for bands, added_g in loads]
     return tuple(
         sorted((one for one in rungs if one.system_g > 0), key=lambda one: (one.system_g, one.bands, one.added_g))

@@ -3,7 +3,8 @@
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from datetime import date
-from typing import TYPE_CHECKING
+from functools import cached_property
+from typing import TYPE_CHECKING, Any
 
 from core.phrases import Phrase
 from core.reasons import Reason
@@ -47,7 +48,7 @@ class Situation:
 
     def system_g(self, added_g: int, bands: tuple[str, ...]) -> int | None:
         """The system mass of a load today; None where the kit does not have its bands any more."""
-        pull = dict(self.pulls).get(bands, None if bands else 0)
+        pull = self.pull_of.get(bands, None if bands else 0)
         return None if pull is None else max(self.mass_g + added_g - pull, 1)
 
     def loads(self, session: Session) -> tuple[tuple[Set, int], ...]:
@@ -62,9 +63,18 @@ class Situation:
                 found.append((one, system))
         return tuple(found)
 
-    @property
+    @cached_property
+    def pull_of(self) -> dict[tuple[str, ...], int]:
+        return dict(self.pulls)
+
+    @cached_property
     def one_rm_g(self) -> int:
         return self.belief.one_rm()[0]
+
+    @cached_property
+    def noted(self) -> dict[str, Any]:
+        """What was worked out from this situation once, kept beside it."""
+        return {}
 
 
 @dataclass(frozen=True, slots=True)
