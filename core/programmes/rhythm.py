@@ -14,7 +14,7 @@ from core.programmes.situation import Plan, Situation
 from core.reasons import because
 from core.training import Order, OrderKind, PrescribedSet
 
-DELOAD_AFTER = 7  # weeks of work
+DELOAD_AFTER = 6  # weeks of work, then one of rest
 DELOAD_EARLY = 4  # where strength is flat and effort rises
 TAPER_DAYS = 14
 KEPT_SETS = 0.5  # of the sets in a deload or a taper
