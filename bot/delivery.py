@@ -24,7 +24,7 @@ from bot.messengers import (
     Refused,
     Unavailable,
 )
-from bot.outbox import Later, Refuse, Sent, Verb, Verdict, Waiting, after_refused, after_unavailable, wait
+from bot.outbox import Later, Refuse, Sent, Turn, Verb, Verdict, Waiting, after_refused, after_unavailable, wait
 from bot.pace import UNLIMITED, Limits, Pace
 from core.training import Json
 
@@ -35,15 +35,6 @@ Draw = Callable[[Json], Awaitable[bytes]]
 OUR_FAULTS = 3  # tries of a row at which the messenger itself stumbles
 LONGEST_PAUSE_S = 5.0  # another process may have posted without waking us
 LAST_TURN_S = 5.0  # what is under way may end in this time when we are stopped
-
-
-@dataclass(frozen=True, slots=True)
-class Turn:
-    """Rows to send now, one a chat at most; whether more are due already; when the next one will be."""
-
-    rows: tuple[Waiting, ...] = ()
-    more: bool = False
-    next_due: datetime | None = None
 
 
 class Outbox(Protocol):

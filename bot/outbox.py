@@ -55,6 +55,15 @@ class Waiting:
 
 
 @dataclass(frozen=True, slots=True)
+class Turn:
+    """Rows to send now, one a chat at most; whether more are due already; when the next one will be."""
+
+    rows: tuple[Waiting, ...] = ()
+    more: bool = False
+    next_due: datetime | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Sent:
     """It arrived; `remote` is the network's id of it, "" where it has none."""
 

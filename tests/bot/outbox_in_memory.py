@@ -4,8 +4,8 @@ from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 
-from bot.delivery import Chat, Turn
-from bot.outbox import Anew, Close, Later, Move, Sent, Verb, Verdict, Waiting, Words, stale
+from bot.delivery import Chat
+from bot.outbox import Anew, Close, Later, Move, Sent, Turn, Verb, Verdict, Waiting, Words, stale
 from core.speech import Lane
 
 

@@ -6,8 +6,8 @@ from datetime import datetime, timedelta
 
 import pytest
 
-from bot.delivery import Chat, Turn
-from bot.outbox import Anew, Close, Drop, Later, Move, Refuse, Sent, Uncertain, Verb, Verdict, Waiting
+from bot.delivery import Chat
+from bot.outbox import Anew, Close, Drop, Later, Move, Refuse, Sent, Turn, Uncertain, Verb, Verdict, Waiting
 from core.speech import Lane
 from tests.contracts.outbox_rigs import NOW, RIGS, OutboxRig, Posted
 
