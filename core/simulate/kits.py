@@ -24,7 +24,7 @@ KITS: dict[str, Json] = {
     "bands": {"unit": "kg", "belt": BELT, "plate": _plates((1.25, 2), (2.5, 2), (5, 1)), "band": BAND_LIST},
 }
 # 1RM over body mass of those who come with such a kit.
-RATIOS: dict[str, tuple[float, float]] = {"micro": (1.05, 1.6), "coarse": (1.05, 1.6), "bands": (0.66, 1.02)}
+RATIOS: dict[str, tuple[float, float]] = {"micro": (1.12, 1.65), "coarse": (1.12, 1.65), "bands": (0.66, 1.02)}
 
 
 @dataclass(frozen=True, slots=True, order=True)

@@ -71,11 +71,11 @@ def _first_test(ladder: tuple[Rung, ...], limits: Json) -> list[Json]:
 
 
 def _by_epley(ladder: tuple[Rung, ...], test: Json, file: Json) -> Rung:
-    """The highest rung under what the test set says of six repetitions."""
+    """The highest rung under what the test set says of eight repetitions."""
     mass_g = file["bodyweights"][-1]["mass_g"]
     tested = mass_g + _used(test, ladder).change_g
-    six = tested * (1 + min(test["sets"][-1]["reps"], 12) / 30) / (1 + 6 / 30)
-    fitting = [rung for rung in ladder if mass_g + rung.change_g <= six]
+    eight = tested * (1 + min(test["sets"][-1]["reps"], 12) / 30) / (1 + 8 / 30)
+    fitting = [rung for rung in ladder if mass_g + rung.change_g <= eight]
     return max(fitting) if fitting else ladder[0]
 
 
