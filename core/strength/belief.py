@@ -8,22 +8,15 @@ from datetime import date
 import numpy as np
 
 from core.strength import sets
-from core.strength.curve import PIVOT, Floats, margin_for, normal_cdf, reps_at
+from core.strength.curve import PIVOT, Floats
 from core.strength.estimate import Course, after_set, blank, opened
-from core.strength.fatigue import BRIEF_S, LASTING, LASTING_S, USUAL_REST_S, Tired
+from core.strength.fatigue import USUAL_REST_S, Tired
+from core.strength.forecast import WEIGHTS, Interval, forecast
 from core.strength.priors import GRIPS, Profile
-from core.strength.state import BIAS, CURVE, STRENGTH, TIRING, TREND, Checkpoint, State
+from core.strength.state import BIAS, CURVE, STRENGTH, TREND, Checkpoint, State
 from core.training import Exercise, PrescribedSet, Set
 
 Z80 = 1.2815515655446004  # an 80 % interval is the mean +- this many spreads
-NODES, _W = np.polynomial.hermite_e.hermegauss(11)
-NODE_WEIGHTS = _W / _W.sum()
-FEW, _F = np.polynomial.hermite_e.hermegauss(3)
-FEW_WEIGHTS = _F / _F.sum()
-GRID = np.stack(np.meshgrid(NODES, FEW, FEW, indexing="ij")).reshape(3, -1)
-WEIGHTS = (NODE_WEIGHTS[:, None, None] * FEW_WEIGHTS[:, None] * FEW_WEIGHTS).ravel()
-
-Interval = tuple[int, int, int]  # median, low, high of an 80 % interval
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,87 +100,23 @@ class Belief:
     def expected_reps(self, planned: Sequence[PrescribedSet], done_today: Sequence[Set] = ()) -> list[Interval]:
         """Repetitions to failure in each planned set, were it taken there; the ones before it as planned."""
         now = self.during(done_today) if done_today else self
-        return [_counted(reps, noise) for reps, noise in now._possible(planned)]
+        return [at.counted() for at in forecast(now.state, now.profile, now.mass_g, now.tired, planned)]
 
     def set_chances(self, planned: Sequence[PrescribedSet]) -> list[float]:
         """The chance of completing each set, those before it done as planned."""
-        return [float(WEIGHTS @ one) for one in self._completed(planned)]
+        return [float(WEIGHTS @ one) for one in self._managed(planned)]
 
     def chance(self, planned: Sequence[PrescribedSet]) -> float:
         """The probability that every set is completed as prescribed."""
         together = np.ones_like(WEIGHTS)
-        for one in self._completed(planned):
+        for one in self._managed(planned):
             together = together * one
         return float(WEIGHTS @ together)
 
-    def _completed(self, planned: Sequence[PrescribedSet]) -> list[Floats]:
-        """For each set, the chance of completing it at each node of what we do not know."""
-        walk = _Walk(self, planned)
-        found = []
-        for one in planned:
-            margin, noise = walk.margin(one)
-            found.append(normal_cdf((margin - margin_for(one.reps, walk.k)) / noise))
-            walk.take(one, margin)
-        return found
-
-    def _possible(self, planned: Sequence[PrescribedSet]) -> list[tuple["_Spread", Floats]]:
-        walk = _Walk(self, planned)
-        found = []
-        for one in planned:
-            margin, noise = walk.margin(one)
-            found.append((_Spread(margin, walk.k), noise))
-            walk.take(one, margin)
-        return found
-
-
-@dataclass(frozen=True, slots=True)
-class _Spread:
-    """Reserve and curve at each node."""
-
-    margin: Floats
-    k: Floats
-
-
-class _Walk:
-    """A planned session, set by set, at every node of (margin of the first set, ln k, tiring)."""
-
-    def __init__(self, belief: Belief, planned: Sequence[PrescribedSet]) -> None:
-        self.belief = belief
-        self.state = belief.state
-        for one in planned:
-            self.state = sets.met(self.state, _load(one), belief.profile)
-        first = planned[0] if planned else PrescribedSet(1)
-        rows, _ = sets.view(self.state, _load(first), belief.profile, belief.mass_g, Tired())
-        rows[2] = 0.0
-        rows[2, TIRING] = 1.0
-        spread = rows @ self.state.cov @ rows.T
-        self.root = np.linalg.cholesky(spread + 1e-12 * np.eye(3))
-        self.away = self.root @ GRID
-        self.regress = np.linalg.solve(spread + 1e-12 * np.eye(3), rows @ self.state.cov)
-        self.left_over = self.state.cov - (rows @ self.state.cov).T @ self.regress
-        self.k = np.exp(self.state.mean[CURVE] + self.away[1])
-        self.tiring = np.exp(self.state.mean[TIRING] + self.away[2])
-        self.brief = np.full(len(WEIGHTS), belief.tired.brief)
-        self.lasting = np.full(len(WEIGHTS), belief.tired.lasting)
-
-    def margin(self, one: PrescribedSet) -> tuple[Floats, Floats]:
-        """The margin at each node, and the spread left around it (the set's own noise included)."""
-        belief = self.belief
-        rows, offset = sets.view(self.state, _load(one), belief.profile, belief.mass_g, Tired())
-        middle = float(rows[0] @ self.state.mean + offset)
-        loss = self.tiring * (self.brief + self.lasting)
-        rest = float(rows[0] @ self.left_over @ rows[0])
-        noise = np.sqrt(max(rest, 0.0) + sets.SET_NOISE**2 + np.square(sets.TIRED_NOISE * loss / self.tiring))
-        return middle + (rows[0] @ self.regress.T) @ self.away - loss, noise
-
-    def take(self, one: PrescribedSet, margin: Floats) -> None:
-        """The set done as planned, and its rest."""
-        over = margin + np.log1p(self.k * (PIVOT - 1))
-        low = (1.0 - self.k) * np.exp(-np.maximum(over, 0.0))
-        left = np.maximum(1.0 - self.k * one.reps * np.exp(-over), low)
-        lost = -np.log(np.minimum(left, 1.0))
-        self.brief = (self.brief + (1 - LASTING) * lost) * math.exp(-one.rest_s / BRIEF_S)
-        self.lasting = (self.lasting + LASTING * lost) * math.exp(-one.rest_s / LASTING_S)
+    def _managed(self, planned: Sequence[PrescribedSet]) -> list[Floats]:
+        """For each set, the chance of completing it at each node of what is not known."""
+        found = forecast(self.state, self.profile, self.mass_g, self.tired, planned)
+        return [at.at_least(float(one.reps)) for at, one in zip(found, planned, strict=True)]
 
 
 def belief(checkpoint: Checkpoint | None, day: date, profile: Profile) -> Belief:
@@ -195,10 +124,6 @@ def belief(checkpoint: Checkpoint | None, day: date, profile: Profile) -> Belief
     known = blank(profile, Exercise.PULL_UP) if checkpoint is None else checkpoint
     state, mass = opened(known, day, profile)
     return Belief(state, profile, mass.mass_g, mass.spread, mass.assumed, known.exercise)
-
-
-def _load(one: PrescribedSet) -> sets.Load:
-    return sets.Load(one.exercise, one.added_g, one.bands)
 
 
 def _interval(middle: float, spread: float) -> Interval:
@@ -212,12 +137,3 @@ def _interval(middle: float, spread: float) -> Interval:
 def _spread_of(state: State, place: int, shown: Callable[[float], float]) -> tuple[float, float, float]:
     middle, spread = float(state.mean[place]), math.sqrt(state.cov[place, place])
     return shown(middle), shown(middle - Z80 * spread), shown(middle + Z80 * spread)
-
-
-def _counted(at: _Spread, noise: Floats) -> Interval:
-    """Median and 80 % interval of whole repetitions to failure, from the mixture over the nodes."""
-    most = int(np.clip(np.max(reps_at(at.margin + 2.5 * noise, at.k)), 1, 200))
-    needed = margin_for(np.arange(1.0, most + 2)[:, None], at.k)
-    at_least = normal_cdf((at.margin - needed) / noise) @ WEIGHTS
-    median, low, high = (int(np.sum(at_least > 1.0 - part)) for part in (0.5, 0.1, 0.9))
-    return median, low, high

@@ -9,7 +9,7 @@ import numpy as np
 
 from core.strength import days, readings, sets, update
 from core.strength.curve import Floats, reps_at
-from core.strength.fatigue import BETWEEN_DAYS, USUAL_REST_S, Tired
+from core.strength.fatigue import TOLL, USUAL_REST_S, Tired, kept
 from core.strength.faults import session_fault, set_fault
 from core.strength.priors import Mass, Profile, mass_on
 from core.strength.state import (
@@ -17,6 +17,7 @@ from core.strength.state import (
     ENGINE_VERSION,
     FORM,
     STRENGTH,
+    TIRING,
     Checkpoint,
     State,
     prior_state,
@@ -80,7 +81,7 @@ def opened(checkpoint: Checkpoint, day: date, profile: Profile) -> tuple[State, 
 def _with_session(before: Checkpoint, session: Session, profile: Profile) -> Checkpoint:
     state, mass = opened(before, session.day, profile)
     if not mass.assumed:
-        state.cov[FORM, FORM] += mass.spread**2
+        state.cov[FORM, FORM] += (mass.spread / sets.worth_of_one(math.exp(state.mean[CURVE]))) ** 2
     course = through(Course(state, Tired(), profile, mass.mass_g), session, before.exercise)
     return _packed(closed(course), before.exercise, session.day, before.sessions + 1, mass)
 
@@ -105,21 +106,30 @@ def after_set(course: Course, done: Set, asked: PrescribedSet | None) -> Course:
         return course
     load = sets.Load(done.exercise, done.added_g, done.bands)
     state = sets.met(course.state, load, course.profile)
-    rows, offset = sets.view(state, load, course.profile, course.mass_g, course.tired)
-    evidence = readings.reading(done, asked)
+    rows, offset = sets.view(state, load, course.profile, course.mass_g)
+    evidence, lost = readings.reading(done, asked), course.tired.lost
+    scatter = sets.noise(np.array(lost), np.array(_possible(state, rows, offset, lost)))
+    noise = float(scatter)
 
-    def likelihood(margin: Floats, log_k: Floats, bias: Floats) -> Floats:
-        return readings.likelihood(evidence, reps_at(margin, np.exp(log_k)), bias)
+    def likelihood(possible: Floats, bias: Floats) -> Floats:
+        return readings.likelihood(evidence, possible, bias, noise)
 
-    state, _ = update.absorb(state, rows, offset, sets.noise(course.tired), likelihood)
-    margin, k = float(rows[0] @ state.mean + offset), math.exp(state.mean[CURVE])
-    return replace(course, state=state, tired=course.tired.after(done.reps, margin, k))
+    about = readings.about(evidence)
+    state = update.absorb(state, update.Seen(rows, offset, lost, about), likelihood)
+    tired = course.tired.after(done.reps, _possible(state, rows, offset, lost))
+    return replace(course, state=state, tired=tired)
+
+
+def _possible(state: State, rows: Floats, offset: float, lost: float) -> float:
+    """Repetitions to failure as the mean of the belief has it."""
+    fresh = reps_at(rows[0] @ state.mean + offset, np.exp(state.mean[CURVE]))
+    return float(fresh) * kept(lost, math.exp(state.mean[TIRING]))
 
 
 def closed(course: Course) -> State:
     """The belief once the session is over: what its work takes from the next days."""
     state = course.state
-    toll = BETWEEN_DAYS * course.tired.total
+    toll = TOLL * course.tired.total
     mean, cov = state.mean.copy(), state.cov.copy()
     mean[FORM] -= toll
     cov[FORM, FORM] += (0.5 * toll) ** 2

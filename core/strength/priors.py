@@ -19,8 +19,8 @@ CURVE_SPREAD = 0.27  # ln(.048/.028)/2, the men's +-1 SD
 
 # 1RM / body mass: men 1.16 +- .15, women .73 +- .09 (Johnson 2009); trained men 1.50 +- .34
 # (Munoz-Lopez et al. 2017, IJSPP). Those who ask for a coach come from all of these, hence the wide spread.
-RATIO = {"male": 1.22, "female": 0.80, None: 1.08}
-RATIO_SPREAD = {"male": 0.22, "female": 0.22, None: 0.30}
+RATIO = {"male": 1.25, "female": 0.90, None: 1.10}
+RATIO_SPREAD = {"male": 0.28, "female": 0.32, None: 0.32}
 DIP_RATIO = 1.12  # a dip 1RM over a pull-up 1RM; practice, wide
 DIP_SPREAD = 0.15
 
@@ -38,7 +38,7 @@ GRIPS = {
     Exercise.NEUTRAL_GRIP_PULL_UP: (0.02, 0.05),
     Exercise.WIDE_GRIP_PULL_UP: (-0.05, 0.05),
 }
-TIRING_SPREAD = 0.45  # ln of one's own loss over the mean loss within a session
+TIRING_SPREAD = 0.5  # ln of one's own loss over the mean loss within a session
 
 MASS_RANGE_G = (25_000, 300_000)  # outside, a weighing is a slip of the pen
 

@@ -5,6 +5,7 @@ repetitions by which somebody under-reports the reserve. Each likelihood is a de
 been recorded, up to a constant that depends on neither.
 """
 
+import math
 from dataclasses import dataclass
 from enum import Enum
 
@@ -13,7 +14,6 @@ import numpy as np
 from core.strength.curve import Floats, normal_cdf
 from core.training import PrescribedSet, Set
 
-EDGE = 0.2  # repetitions over which "one more" turns from impossible into possible
 OPEN_STOP = 0.6  # reserve felt at the end of an open set with no effort named
 STOP_SPREAD = 1.1  # of where an open set is stopped, in repetitions, at failure
 UNRATED_SPREAD = 0.3  # more of it where no rating says what was felt
@@ -59,20 +59,26 @@ def reading(done: Set, asked: PrescribedSet | None) -> Reading:
     return Reading(Kind.DONE if done.reps >= asked.reps else Kind.SHORT, done.reps)
 
 
-def likelihood(seen: Reading, possible: Floats, bias: Floats) -> Floats:
-    """Relative likelihood of the record, elementwise."""
+def about(seen: Reading) -> float | None:
+    """The number of possible repetitions at which the record decides, where that is known beforehand."""
+    return float(seen.reps) if seen.kind is Kind.DONE else None
+
+
+def likelihood(seen: Reading, possible: Floats, bias: Floats, noise: float) -> Floats:
+    """Relative likelihood of the record, elementwise; `noise` is how far one set scatters, in repetitions."""
     left = possible - seen.reps
-    managed = normal_cdf(left / EDGE) if seen.reps > 0 else np.ones_like(left)
+    managed = normal_cdf(left / noise) if seen.reps > 0 else np.ones_like(left)
     match seen.kind:
         case Kind.FAILED:
-            return managed * normal_cdf((1.0 - left) / EDGE) + 1e-9
+            return managed - normal_cdf((left - 1.0) / noise) + 1e-9
         case Kind.OPEN_FAILED:
-            mean, spread = _stop(seen, bias)
-            return managed * normal_cdf((1.0 - left) / EDGE) * (BLUNDER + normal_cdf((0.5 - mean) / spread)) + 1e-9
+            mean, spread = _stop(seen, bias, noise)
+            felt = BLUNDER + normal_cdf((0.5 - mean) / spread)
+            return (managed - normal_cdf((left - 1.0) / noise)) * felt + 1e-9
         case Kind.RATED:
-            return managed * _felt(seen.reserve, left, bias) + 1e-9
+            return managed * _felt(seen.reserve, left, bias, noise) + 1e-9
         case Kind.OPEN:
-            mean, spread = _stop(seen, bias)
+            mean, spread = _stop(seen, bias, noise)
             near = np.exp(-0.5 * np.square((left - 0.5 - mean) / spread)) / spread
             return managed * (BLUNDER * 0.3 + (1 - BLUNDER) * near) + 1e-9
         case Kind.DONE:
@@ -83,18 +89,19 @@ def likelihood(seen: Reading, possible: Floats, bias: Floats) -> Floats:
             return managed * (0.5 + np.exp(-0.5 * np.square(np.maximum(left - 1.0, 0.0) / 4.0))) + 1e-9
 
 
-def _stop(seen: Reading, bias: Floats) -> tuple[Floats, float]:
+def _stop(seen: Reading, bias: Floats, noise: float) -> tuple[Floats, float]:
     """Mean and spread of the real reserve at which an open set is stopped: the one felt, and the bias on it."""
-    spread = float(np.hypot(STOP_SPREAD + 0.15 * seen.reserve, seen.doubt))
+    own = STOP_SPREAD + 0.15 * seen.reserve
+    spread = math.sqrt(own * own + seen.doubt * seen.doubt + noise * noise)
     return seen.reserve + bias * (NEAR_FAILURE if seen.reserve < 2 else 1.0), spread
 
 
-def _felt(said: float, left: Floats, bias: Floats) -> Floats:
+def _felt(said: float, left: Floats, bias: Floats, noise: float) -> Floats:
     """Chance of saying `said` in reserve where `left` are: about 1 off near failure, over 2 at 7-10 away
     (Hackett et al. 2017, JSCR 31(8)); the bias vanishes at failure, and nobody says less than none."""
     real = np.maximum(left - 0.5, 0.0)
     mean = real - bias * (1.0 - np.exp(-real / 1.2))
-    spread = 0.6 + 0.18 * real
+    spread = np.sqrt(np.square(0.6 + 0.18 * real) + noise * noise)
     if said <= 0.25:
         felt = normal_cdf((0.5 - mean) / spread)
     else:

@@ -20,14 +20,15 @@ ENGINE_VERSION = "1"
 STRENGTH, CURVE, FORM, BIAS, TIRING, TREND = range(6)
 COMMON = ("strength", "curve", "form", "bias", "tiring", "trend")
 
-FORM_SPREAD = 0.022  # good and bad days, as a fraction of the 1RM
+FORM_SPREAD = 0.65  # good and bad days, in repetitions near six
 TREND_MEAN = 0.0005  # gain a day of somebody who trains, as a fraction
 TREND_SPREAD = 0.0006
 
 
 @dataclass(frozen=True, slots=True)
 class State:
-    """Mean (n,) and covariance (n, n) over `names`. Strength is ln grams of the six-repetition load,
+    """Mean (n,) and covariance (n, n) over `names`. Strength is ln grams of the six-repetition load, form is in
+    repetitions near six,
     curve is ln k."""
 
     names: tuple[str, ...]
