@@ -5,8 +5,8 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from core.strength.belief import WEIGHTS, Belief, _Walk
-from core.strength.curve import margin_for, normal_cdf, reps_at
+from core.strength.belief import Belief
+from core.strength.forecast import WEIGHTS, Walk
 from core.training import PrescribedSet
 
 
@@ -22,18 +22,15 @@ class Filled:
 def filled(belief: Belief, planned: Sequence[PrescribedSet], chance: float, most: Sequence[int]) -> Filled:
     """The most repetitions up to `most` of each set that are completed with at least `chance`, after the sets
     before it with theirs; at least one each, the planned repetitions count for nothing."""
-    walk = _Walk(belief, planned)
+    walk = Walk(belief.state, belief.profile, belief.mass_g, belief.tired, planned)
     together = np.ones_like(WEIGHTS)
     reps, possible = [], []
     for one, limit in zip(planned, most, strict=True):
-        margin, noise = walk.margin(one)
-        counts = np.arange(1, max(limit, 1) + 1)
-        needed = np.stack([margin_for(int(count), walk.k) for count in counts])
-        managed = normal_cdf((margin - needed) / noise)
-        likely = int(np.sum(managed @ WEIGHTS >= chance))
-        count = max(likely, 1)
+        at = walk.possible(one)
+        managed = at.at_least(np.arange(1.0, max(limit, 1) + 1)[:, None])
+        count = max(int(np.sum(managed @ WEIGHTS >= chance)), 1)
         together = together * managed[count - 1]
         reps.append(count)
-        possible.append(float(WEIGHTS @ reps_at(margin, walk.k)))
-        walk.take(replace(one, reps=count), margin)
+        possible.append(float(WEIGHTS @ at.reps))
+        walk.take(replace(one, reps=count), at.reps)
     return Filled(tuple(reps), tuple(possible), float(WEIGHTS @ together))

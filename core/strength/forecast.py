@@ -32,7 +32,7 @@ class Possible:
     reps: Floats
     noise: Floats
 
-    def at_least(self, count: float) -> Floats:
+    def at_least(self, count: float | Floats) -> Floats:
         """The chance of so many repetitions, at each node."""
         return normal_cdf((self.reps - count) / self.noise)
 
@@ -49,14 +49,14 @@ def forecast(
     state: State, profile: Profile, mass_g: int, tired: Tired, planned: Sequence[PrescribedSet]
 ) -> list[Possible]:
     """Each set in turn, the ones before it done as planned."""
-    walk, found = _Walk(state, profile, mass_g, tired, planned), []
+    walk, found = Walk(state, profile, mass_g, tired, planned), []
     for one in planned:
         found.append(walk.possible(one))
         walk.take(one, found[-1].reps)
     return found
 
 
-class _Walk:
+class Walk:
     """The session set by set, at every node of (margin of the first set, ln k, tiring); other quantities by
     regression on these, what is left of them as noise."""
 
