@@ -15,7 +15,7 @@ MOST_HELP = 0.33  # of body mass
 
 
 def muscular_endurance(situation: Situation) -> Plan:
-    least = situation.mass_g * (1 - MOST_HELP)
-    rungs = tuple(one for one in situation.rungs if one.system_g >= least)
+    most, pulls = situation.mass_g * MOST_HELP, dict(situation.pulls)
+    rungs = tuple(one for one in situation.rungs if pulls.get(one.bands, 0) <= most)
     plan = fit(replace(situation, rungs=rungs or situation.rungs[-1:]), WISH)
     return plan.because(because("short_rests", 3, seconds=plan.sets[0].rest_s)) if plan.sets else plan
