@@ -44,10 +44,15 @@ def render(phrase: Phrase, language: str, unit: Unit) -> str:
 
 
 @cache
+def word_file(language: str) -> dict[str, Any]:
+    """The whole TOML of one of LANGUAGES, read once."""
+    return tomllib.loads(files(__package__).joinpath(f"{language}.toml").read_text(encoding="utf-8"))
+
+
+@cache
 def sentences(language: str) -> Mapping[str, Sentence]:
     """The `[say]` table of a language, keys joined by dots."""
-    table = tomllib.loads(files(__package__).joinpath(f"{language}.toml").read_text(encoding="utf-8"))
-    return dict(_flat(table.get("say", {}), ""))
+    return dict(_flat(word_file(language).get("say", {}), ""))
 
 
 def _flat(table: Mapping[str, Any], prefix: str) -> list[tuple[str, Sentence]]:
@@ -89,7 +94,7 @@ def _shown(value: Value, language: str, unit: Unit) -> str:
         case str():
             return value
         case tuple():
-            return _joined([_shown(one, language, unit) for one in value], language)
+            return _joined([_shown(one, language, unit) for one in value])
         case datetime() | date() | time():
             return _time(value, language)
         case _:
@@ -99,13 +104,11 @@ def _shown(value: Value, language: str, unit: Unit) -> str:
 def _number(value: Any, language: str) -> str:
     from babel.numbers import format_decimal
 
-    return str(format_decimal(value, format="#,##0.##", locale=_locale(language)))
+    return str(format_decimal(value, format="#,##0.###", locale=_locale(language)))
 
 
-def _joined(parts: list[str], language: str) -> str:
-    from babel.lists import format_list
-
-    return str(format_list(parts, locale=_locale(language))) if parts else ""
+def _joined(parts: list[str]) -> str:
+    return ", ".join(part.strip() for part in parts if part.strip())
 
 
 def _time(value: date | time, language: str) -> str:

@@ -1,0 +1,48 @@
+"""The word files' other tables: requests, answers, alarms, the coach's verbs. Read once, lower case, no accents."""
+
+import unicodedata
+from functools import cache
+
+from core.language import LANGUAGES, REFERENCE, word_file
+
+
+def spoken(language: str | None) -> str:
+    """The nearest language we speak: "de-AT" -> "de", anything else -> English."""
+    root = (language or REFERENCE).replace("_", "-").split("-")[0].casefold()
+    return root if root in LANGUAGES else REFERENCE
+
+
+def plain(text: str) -> str:
+    """For comparing words: case folded, accents and punctuation gone, one space between words.
+
+    >>> plain("What's  NEXT?")
+    'whats next'
+    """
+    apart = unicodedata.normalize("NFKD", text.casefold().replace("'", "").replace("’", ""))
+    kept = (c if c.isalnum() or c in ".:" else " " for c in apart if not unicodedata.combining(c))
+    return " ".join("".join(kept).split()).strip(" .:")
+
+
+@cache
+def phrases(language: str, table: str) -> tuple[tuple[str, tuple[str, ...]], ...]:
+    """The entries of a table of phrase lists, in file order; English words are understood in every language."""
+    merged: dict[str, tuple[str, ...]] = {}
+    for name in dict.fromkeys((spoken(language), REFERENCE)):
+        for key, listed in word_file(name).get(table, {}).items():
+            merged[key] = merged.get(key, ()) + tuple(plain(one) for one in listed)
+    return tuple(merged.items())
+
+
+def named(text: str, language: str, table: str) -> str | None:
+    """The first key of `table` one of whose phrases is in the text as whole words, longest phrases first."""
+    padded = f" {plain(text)} "
+    hits = [
+        (len(phrase), key) for key, listed in phrases(language, table) for phrase in listed if f" {phrase} " in padded
+    ]
+    return max(hits, key=lambda hit: hit[0])[1] if hits else None
+
+
+def exactly(text: str, language: str, table: str) -> str | None:
+    """The key of `table` that has the whole text as one of its phrases."""
+    said = plain(text)
+    return next((key for key, listed in phrases(language, table) if said in listed), None)
