@@ -7,8 +7,15 @@ from collections.abc import AsyncIterator, Callable
 from contextlib import AbstractAsyncContextManager, asynccontextmanager
 from typing import Protocol
 
+import pytest
+
 from bot.messengers import Messenger
+from bot.messengers import matrix as matrix_side
+from bot.messengers.matrix import Matrix
+from bot.messengers.matrix_session import MemorySession
 from bot.messengers.telegram import Rhythm, Telegram
+from tests.cutting_proxy import CuttingProxy
+from tests.matrix_person import PASSWORD, Person
 from tests.telegram_double import TelegramDouble
 from tests.telegram_rules import Pace
 
@@ -85,7 +92,7 @@ class TelegramRig:
 
 
 @asynccontextmanager
-async def telegram_rig() -> AsyncIterator[Rig]:
+async def telegram_rig(request: pytest.FixtureRequest) -> AsyncIterator[Rig]:
     async with TelegramDouble(pace=Pace(None, None, None)) as double:
         rig = TelegramRig(double)
         try:
@@ -94,4 +101,65 @@ async def telegram_rig() -> AsyncIterator[Rig]:
             await rig.messenger.close()
 
 
-RIGS: dict[str, Callable[[], AbstractAsyncContextManager[Rig]]] = {"telegram": telegram_rig}
+class MatrixRig:
+    """The real client, through a proxy that can swallow an answer, against a real server."""
+
+    def __init__(self, proxy: CuttingProxy, bot: Person, person: Person, chat: str, group: str) -> None:
+        self.proxy, self.bot, self.person, self.chat, self.group = proxy, bot, person, chat, group
+        self.session = MemorySession()
+        self.messenger: Messenger = self.again()
+
+    def again(self) -> Messenger:
+        return self._on(self.proxy.url)
+
+    def unreachable(self) -> Messenger:
+        return self._on("http://127.0.0.1:9")
+
+    def _on(self, url: str) -> Messenger:
+        rhythm = matrix_side.Rhythm(2.0, 0.01, 0.5)
+        return Matrix(url, self.bot.user, PASSWORD, self.session, rhythm=rhythm)
+
+    async def says(self, text: str) -> str:
+        return await self.person.says(self.chat, text)
+
+    async def edits(self, message: str, text: str) -> None:
+        await self.person.edits(self.chat, message, text)
+
+    async def shown(self) -> list[str]:
+        return await self.person.reads(self.chat, self.bot.user)
+
+    async def marked(self) -> list[str]:
+        events = await self.person.sees(self.chat)
+        marks = [one for one in events if one["type"] == "m.reaction" and one["sender"] == self.bot.user]
+        return sorted({one["content"]["m.relates_to"]["event_id"] for one in marks})
+
+    def cut(self) -> None:
+        self.proxy.cut(b"/send/m.room.message/")
+
+    async def closes(self) -> None:
+        await self.person.removes(self.chat, self.bot.user)
+
+
+@asynccontextmanager
+async def matrix_rig(request: pytest.FixtureRequest) -> AsyncIterator[Rig]:
+    server = request.getfixturevalue("synapse")
+    async with (
+        CuttingProxy(server.port) as proxy,
+        Person.new(server, "plimsoll") as bot,
+        Person.new(server, "ann") as ann,
+        Person.new(server, "ben") as ben,
+    ):
+        chat, group = await ann.opens(bot.user), await ben.opens(bot.user, ann.user)
+        for room in (chat, group):
+            await bot.joins(room)
+        rig = MatrixRig(proxy, bot, ann, chat, group)
+        try:
+            yield rig
+        finally:
+            await rig.messenger.close()
+
+
+RIGS: dict[str, Callable[[pytest.FixtureRequest], AbstractAsyncContextManager[Rig]]] = {
+    "matrix": matrix_rig,
+    "telegram": telegram_rig,
+}

@@ -61,13 +61,16 @@ class Served:
         await asyncio.gather(self.task, return_exceptions=True)
 
 
-@pytest.fixture(params=sorted(RIGS))
+ONE_WORKER = {"matrix": [pytest.mark.xdist_group("synapse")]}  # a server is started once
+
+
+@pytest.fixture(params=[pytest.param(name, marks=ONE_WORKER.get(name, [])) for name in sorted(RIGS)])
 def tell(request: pytest.FixtureRequest) -> Callable[[Story], None]:
     """Runs a story on each messenger's rig."""
 
     def run(story: Story) -> None:
         async def on_the_rig() -> None:
-            async with RIGS[request.param]() as rig:
+            async with RIGS[request.param](request) as rig:
                 await story(rig)
 
         asyncio.run(on_the_rig())
