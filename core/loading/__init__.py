@@ -129,7 +129,7 @@ def _bound(stock: Stock, before: Choices, after: Choices) -> int:
 
 
 def _pieces(kit: Kit, stock: Stock, way: int) -> tuple[Hung, ...]:
-    shown = {(piece.kind, piece.mass_g): (piece.face_g, piece.unit) for piece in reversed(kit.pieces)}
+    shown = {(piece.kind, piece.mass_g): (piece.face_g, piece.unit or kit.unit) for piece in reversed(kit.pieces)}
     hung = []
     for slot, place in zip(slots(stock), offsets(stock), strict=True):
         taken = (way >> place & ((1 << slot.count) - 1)).bit_count()

@@ -9,13 +9,13 @@ from core.units import Unit
 
 @dataclass(frozen=True, slots=True)
 class Hung:
-    """`count` alike pieces. `face_g`, `unit`: what is stamped on them and in which unit, where the kit says so."""
+    """`count` alike pieces. `face_g`: what is stamped on them, where it is not their mass; `unit`: in which unit."""
 
     kind: Kind
     mass_g: int
     count: int
     face_g: int | None = None
-    unit: Unit | None = None
+    unit: Unit = Unit.KG
 
     def to_json(self) -> Json:
         return {"kind": self.kind.value, "mass_g": self.mass_g, "count": self.count}

@@ -119,7 +119,7 @@ def test_json_of_the_contract() -> None:
 
 def test_what_is_stamped_comes_along() -> None:
     hang = load([4930, 11_340], kit_from_toml(GYM_BAG))
-    assert [(p.face_g, p.unit) for one in hang.sets for p in one.pieces] == [(5000, None), (None, "lb")]
+    assert [(p.face_g, p.unit) for one in hang.sets for p in one.pieces] == [(5000, "kg"), (None, "lb")]
 
 
 def test_a_vest_takes_no_place_and_no_rating() -> None:
