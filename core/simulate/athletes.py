@@ -12,6 +12,7 @@ Family = Literal["bent", "drained"]
 FAMILIES: tuple[Family, ...] = ("bent", "drained")
 
 KEPT_DAYS = 21
+LATER_SET = 0.75  # worth of a set against the one before it
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,8 +66,17 @@ def share_of(nature: Nature, body: Body, planned: Json) -> float:
     return system_g(nature, body, planned["added_g"], tuple(planned["bands"])) / today
 
 
-def perform(nature: Nature, body: Body, planned: Json, last: bool, rng: Random) -> tuple[Json, Body]:
-    """A set as an athlete does and reports it, and the body after it and its rest."""
+@dataclass(frozen=True, slots=True)
+class Done:
+    """A set as reported, whether a repetition really failed, and the body after it and its rest."""
+
+    shown: Json
+    failed: bool
+    body: Body
+
+
+def perform(nature: Nature, body: Body, planned: Json, last: bool, rng: Random) -> Done:
+    """A set as an athlete does it; fewer repetitions than asked only where no more are there."""
     share = share_of(nature, body, planned)
     possible = nature.law.possible(share, body.tank)
     real = possible + rng.gauss(0.0, nature.noise * (0.7 + 0.05 * max(possible, 0.0)))
@@ -84,7 +94,7 @@ def perform(nature: Nature, body: Body, planned: Json, last: bool, rng: Random) 
         "failed": failed and rng.random() < nature.owns_up,
     }
     tank = nature.law.rest(nature.law.spend(body.tank, done, max(real, 1.0)), planned["rest_s"])
-    return shown, replace(body, tank=tank)
+    return Done(shown, failed, replace(body, tank=tank))
 
 
 def _felt(nature: Nature, left: int, rng: Random) -> float:
@@ -110,15 +120,17 @@ def _rating(nature: Nature, left: int, rng: Random) -> float:
     return 10.0 - min(max(round(_felt(nature, left, rng)), 0), 6)
 
 
+def stimulus(nature: Nature, done: list[tuple[float, int, float]]) -> float:
+    """What a session trains, as a part of four perfect sets; `done` is (share, repetitions, possible) of each set."""
+    each = (nature.law.training(*one) * LATER_SET**turn for turn, one in enumerate(done))
+    return sum(each) / sum(LATER_SET**turn for turn in range(4))
+
+
 def after_session(nature: Nature, before: Body, done: list[tuple[float, int, float]]) -> Body:
-    """Training and wear of a session; `done` is (share, repetitions, possible) of each set."""
-    stimulus = wear = 0.0
-    for turn, (share, reps, possible) in enumerate(done):
-        stimulus += nature.law.training(share, reps, possible) * 0.75**turn
-        wear += nature.wear * min(reps / max(possible, 1.0), 1.0) ** 2
-    full = sum(0.75**turn for turn in range(4))
+    """Gain and wear of a session."""
+    wear = sum(nature.wear * min(reps / max(possible, 1.0), 1.0) ** 2 for _, reps, possible in done)
     room = max(1.0 - before.gain / nature.ceiling, 0.0)
-    gain = before.gain + nature.pace * stimulus / full * room
+    gain = before.gain + nature.pace * stimulus(nature, done) * room
     return replace(before, gain=gain, wear=before.wear + wear, tank=FRESH, idle=0)
 
 

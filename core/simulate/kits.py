@@ -20,7 +20,7 @@ BANDS: tuple[tuple[str, float, float], ...] = (
 BAND_LIST: list[Json] = [{"label": label, "hang": hang, "top": top, "count": 1} for label, hang, top in BANDS]
 KITS: dict[str, Json] = {
     "micro": {"unit": "kg", "belt": BELT, "plate": _plates((0.5, 2), (1.25, 2), (2.5, 2), (5, 2), (10, 2), (20, 1))},
-    "coarse": {"unit": "kg", "belt": BELT, "plate": _plates((5, 2), (10, 2), (20, 1))},
+    "coarse": {"unit": "kg", "belt": BELT, "plate": _plates((2.5, 1), (5, 1), (10, 1), (20, 1))},
     "bands": {"unit": "kg", "belt": BELT, "plate": _plates((1.25, 2), (2.5, 2), (5, 1)), "band": BAND_LIST},
 }
 # 1RM over body mass of those who come with such a kit.

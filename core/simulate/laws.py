@@ -56,9 +56,10 @@ class Bent:
         return Tank(tank.quick * math.exp(-seconds / self.quick_s), tank.slow * math.exp(-seconds / 900))
 
     def training(self, share: float, reps: int, possible: float) -> float:
-        """Best near 87 % with few repetitions left; little from light or easy sets."""
+        """Best near 87 %, for sets that end within some four repetitions of failure: a quarter of the speed lost
+        trains as much as half of it (Sánchez-Moreno et al. 2020)."""
         heavy = math.exp(-(((share - 0.87) / 0.13) ** 2))
-        near = 1.0 / (1.0 + math.exp(max(possible - reps, 0.0) - 3.5))
+        near = 1.0 / (1.0 + math.exp((max(possible - reps, 0.0) - 4.5) / 0.9))
         return heavy * near if reps > 0 else 0.0
 
 
@@ -82,6 +83,6 @@ class Drained:
         return Tank(tank.quick * math.exp(-seconds / self.refill_s), tank.slow * math.exp(-seconds / 3600))
 
     def training(self, share: float, reps: int, possible: float) -> float:
-        """Work at heavy shares counts; the last repetitions before failure count double."""
-        near = min(reps / max(possible, 1.0), 1.0)
-        return min(reps * share**4 / 3.0, 1.2) * (0.35 + 0.65 * near**2)
+        """Work at heavy shares counts, up to a measure; half the possible repetitions train half as much."""
+        near = min(reps / max(possible, 1.0) / 0.65, 1.0)
+        return min(reps * share**6 / 2.0, 1.0) * near

@@ -14,6 +14,7 @@ from core.simulate.athletes import (
     perform,
     rested_g,
     share_of,
+    stimulus,
     system_g,
 )
 
@@ -37,6 +38,7 @@ class Trained:
     done: tuple[Json, ...]
     heaviest_g: float
     missed: int
+    stimulus: float  # of a fully trained session
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,21 +83,31 @@ def _session(file: Json, nature: Nature, body: Body, policy: Policy, rng: Random
     """One training day; the session is added to the file."""
     answer = policy(file, nature, body)
     asked: list[Json] = [one for one in answer["sets"] if one.get("exercise", "pull_up") == "pull_up"]
-    start, done, work = body, [], []
+    start, done, work, missed = body, [], [], 0
     for turn, one in enumerate(asked):
         share = share_of(nature, body, one)
         possible = nature.law.possible(share, body.tank)
-        shown, body = perform(nature, body, one, turn == len(asked) - 1, rng)
-        done.append(shown)
-        work.append((share, shown["reps"], possible))
+        result = perform(nature, body, one, turn == len(asked) - 1, rng)
+        body, missed = result.body, missed + result.failed
+        done.append(result.shown)
+        work.append((share, result.shown["reps"], possible))
     file["sessions"].append(
         {"id": file["today"], "day": file["today"], "sets": done, "prescribed": asked, "skipped": False, "pain": None}
     )
     said = answer.get("estimate")
     heaviest = max((system_g(nature, start, one["added_g"], tuple(one["bands"])) for one in asked), default=0.0)
-    missed = sum(one["reps"] < plan["reps"] for one, plan in zip(done, asked, strict=True))
     band = None if said is None else (said["one_rm_g"], said["low_g"], said["high_g"])
-    trained = Trained(0, rested_g(nature, start), start.mass_g, band, tuple(asked), tuple(done), heaviest, missed)
+    trained = Trained(
+        0,
+        rested_g(nature, start),
+        start.mass_g,
+        band,
+        tuple(asked),
+        tuple(done),
+        heaviest,
+        missed,
+        stimulus(nature, work),
+    )
     return trained, after_session(nature, body, work) if work else body
 
 
