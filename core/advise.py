@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 from core.advice import Advice, cautions_for, hang_of, named
 from core.files import AthleteFile, DatedKit, kit_on
+from core.kit import Kit
 from core.phrases import Mass, phrase
 from core.programmes import RULES, Rule
 from core.programmes.overrule import as_ordered, closed_where_needed, own_plan, within_minutes
@@ -21,7 +22,7 @@ from core.programmes.situation import Plan, Situation
 from core.programmes.today import rest_of_today
 from core.programmes.warm_up import warm_up
 from core.reasons import Reason, because
-from core.safety import Light, judge
+from core.safety import Light, Verdict, judge
 from core.training import Aim, Athlete, BodyMass, Order, OrderKind, PrescribedSet, Session, Weekday
 
 if TYPE_CHECKING:
@@ -112,7 +113,8 @@ def _scene(case: Case, day: date) -> Situation:
         todays = [one for one in case.recent if one.day == case.today < day]
         checkpoint = estimate(checkpoint, todays, profile, exercise)
     known = belief(checkpoint, day, profile)
-    rungs = rungs_of(kit_on(case.kits, day), known.mass_g, known)
+    kit = kit_on(case.kits, day) or Kit()
+    rungs = rungs_of(kit, known.mass_g, known)
     heard = tuple(one for one in case.recent if one.day <= day)
     return Situation(
         athlete=case.athlete,
@@ -122,10 +124,18 @@ def _scene(case: Case, day: date) -> Situation:
         belief=known,
         sessions=tuple(one for one in heard if one.day < day),
         orders=tuple(one for one in case.orders if one.in_force(day)),
-        verdict=judge(case.athlete, heard, case.orders, day),
+        verdict=judge(case.athlete, heard, case.orders, day) + _anchored(kit, known.mass_g),
         exercise=exercise,
+        kit=kit,
         pulls=tuple({one.bands: known.mass_g + one.added_g - one.system_g for one in rungs}.items()),
     )
+
+
+def _anchored(kit: Kit, mass_g: int) -> Verdict:
+    """Nobody hangs from what does not carry the body."""
+    if kit.anchor is None or kit.anchor.max_load_g >= mass_g:
+        return Verdict()
+    return Verdict(Light.STOP, (because("anchor_weak", 0, limit=Mass(kit.anchor.max_load_g)),))
 
 
 def _plan(case: Case, rules: Mapping[Aim, Rule], scene: Situation) -> Plan:

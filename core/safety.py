@@ -33,12 +33,13 @@ class Light(IntEnum):
 
 @dataclass(frozen=True, slots=True)
 class Verdict:
-    """The judgement over a session. `fewer_sets`: taken off; `load`: share of the last load at most."""
+    """The judgement over a session. `fewer_sets` are taken off, then `sets` is the share of them that is left."""
 
     light: Light = Light.GO
     reasons: tuple[Reason, ...] = ()
     cautions: tuple[Phrase, ...] = ()
     fewer_sets: int = 0
+    sets: float = 1.0
     load: float | None = None  # highest share of the last system mass; None: by the cap on steps alone
     young: bool = False
     maximal: bool = True  # whether open sets to the limit, singles and tests are allowed
@@ -52,6 +53,7 @@ class Verdict:
             reasons=self.reasons + other.reasons,
             cautions=self.cautions + other.cautions,
             fewer_sets=max(self.fewer_sets, other.fewer_sets),
+            sets=min(self.sets, other.sets),
             load=min(loads) if loads else None,
             young=self.young or other.young,
             maximal=self.maximal and other.maximal,
@@ -201,8 +203,8 @@ def _verdict(sore: _Sore) -> Verdict:
     cautions = (phrase("caution.gentle_grip"), phrase("caution.stop_if_pain"))
     eased = sore.light is Light.EASE
     return Verdict(
-        sore.light, reasons, cautions, fewer_sets=2 if eased else 1, load=0.9 if eased else 1.0,
-        maximal=False, tell_coach=eased, gentle_grip=True,
+        sore.light, reasons, cautions, fewer_sets=0 if eased else 1, sets=0.5 if eased else 1.0,
+        load=0.9 if eased else 1.0, maximal=False, tell_coach=eased, gentle_grip=True,
     )  # fmt: skip
 
 
@@ -212,9 +214,9 @@ def _lay_off(sessions: tuple[Session, ...], day: date) -> Verdict:
         return Verdict()
     off = (day - trained[-1]).days
     if off > VERY_LONG_BREAK:
-        return Verdict(Light.EASE, (because("lay_off", 1, n=off),), fewer_sets=2, load=0.9, maximal=False)
+        return Verdict(Light.EASE, (because("lay_off", 1, n=off),), sets=0.5, load=0.9, maximal=False)
     if off > LONG_BREAK:
-        return Verdict(Light.EASE, (because("lay_off", 1, n=off),), fewer_sets=2, load=0.95, maximal=False)
+        return Verdict(Light.EASE, (because("lay_off", 1, n=off),), sets=0.5, load=0.95, maximal=False)
     if off > SHORT_BREAK:
         return Verdict(Light.HOLD, (because("break", 1, n=off),), fewer_sets=1, load=1.0, maximal=False)
     return Verdict()

@@ -1,5 +1,6 @@
 """How heavy a session may be at most, and how many sets it may have."""
 
+import math
 from dataclasses import dataclass
 from datetime import timedelta
 
@@ -82,9 +83,18 @@ def sets_allowed(situation: Situation, wished: int) -> tuple[int, tuple[Reason, 
     if most <= 0:
         return 0, (because("no_sets_allowed", 0),)
     week = _weekly(situation, most)
-    allowed = max(1, min(most, week) - situation.verdict.fewer_sets)
-    reasons = (because("week_rises_slowly", 3, n=allowed),) if week < most else ()
-    return allowed, reasons
+    verdict = situation.verdict
+    if verdict.fewer_sets or verdict.sets < 1:
+        usual = min(most, week, *_usual(situation)) - verdict.fewer_sets
+        return max(1, math.ceil(usual * verdict.sets)), ()
+    allowed = max(1, min(most, week))
+    return allowed, (because("week_rises_slowly", 4, n=allowed),) if week < most else ()
+
+
+def _usual(situation: Situation) -> tuple[int, ...]:
+    """The sets of the last session, where safety takes some off."""
+    past = worked(situation)
+    return (len(past[-1].sets),) if past else ()
 
 
 def _weekly(situation: Situation, most: int) -> int:

@@ -6,8 +6,10 @@ from dataclasses import dataclass, replace
 from core.programmes.caps import Ceiling, ceiling, open_allowed, rest_allowed, sets_allowed
 from core.programmes.history import Worked, worked
 from core.programmes.ladder import Ladder, announced, ladder
+from core.programmes.shown import shown
 from core.programmes.situation import Plan, Rung, Situation
 from core.reasons import Reason, because
+from core.safety import Light
 from core.training import PrescribedSet
 
 LIKELY = 0.88  # of completing every set of the session
@@ -15,7 +17,7 @@ EACH = 0.96  # of completing each set
 SURE = 0.98  # of each set at a step over the usual one, or by somebody young
 FIRST = 0.93  # of each set in a first session, where too light tells nothing
 CLIMB = ((0.95, 3), (0.9, 2), (0.75, 1))  # chance and repetitions of the sets of a first session
-STAY = 1.03  # worth of the same load as last time, so that nothing wavers for nothing
+STAY = 1.03  # worth of the same load as last time
 LATER = 0.8  # worth of a set against the one before it
 LOOKED_AT = 20  # rungs compared
 UNDERSTATED = 1  # repetitions by which an open set is stopped too early (Halperin et al. 2022: .95)
@@ -69,23 +71,25 @@ def fit(situation: Situation, wish: Wish) -> Plan:
         wish = _for_the_young(wish)
     side = ladder(situation, limit.held)
     if not worked(situation) and not situation.verdict.young:
-        return Plan(climb(situation, wish, side, limit), (*reasons, *limit.reasons, because("first_session", 3)))
+        return Plan(_climb(situation, wish, side, limit), (*reasons, *limit.reasons, because("first_session", 3)))
     chosen = choose(situation, wish, limit, side)
     sets = _sets(situation, wish, chosen)
     why = _why(situation, chosen) + announced(situation, chosen.rung)
-    return Plan(sets, reasons + limit.reasons + side.reasons + why)
+    return Plan(sets, reasons + limit.reasons + side.reasons + why, side.cautions)
 
 
-def climb(situation: Situation, wish: Wish, side: Ladder, limit: Ceiling) -> tuple[PrescribedSet, ...]:
+def _climb(situation: Situation, wish: Wish, side: Ladder, limit: Ceiling) -> tuple[PrescribedSet, ...]:
     """A first session: few repetitions at loads that climb, the last set open, to learn the strength from."""
-    rungs = _within(situation, wish, limit, side)
+    rungs = within(situation, wish, limit, side)
     sets = []
     for turn in range(wish.sets):
         last = turn == wish.sets - 1
-        chance, reps = CLIMB[max(turn - wish.sets, -len(CLIMB))]
+        opened = last and wish.open_last and open_allowed(situation)
+        chance, reps = CLIMB[max(turn - wish.sets, -len(CLIMB))] if opened or not last else CLIMB[1]
         rung = heaviest(situation, rungs, wish.rest_s, reps, chance)
         one = PrescribedSet(reps, rung.added_g, rung.bands, wish.rest_s, 7.0, False, situation.exercise)
-        opened = last and wish.open_last and open_allowed(situation)
+        if situation.belief.chance((one,)) < chance:
+            one = replace(one, reps=1)
         sets.append(replace(one, amrap=True, rpe=8.0) if opened else one)
     return tuple(sets)
 
@@ -101,30 +105,6 @@ def heaviest(situation: Situation, rungs: list[Rung], rest_s: int, reps: int, ch
     return rungs[low]
 
 
-def filled_in(situation: Situation, sets: tuple[PrescribedSet, ...]) -> tuple[PrescribedSet, ...]:
-    """Somebody else's sets at the heaviest load, under every cap, that is likely and leaves the effort asked for."""
-    limit = ceiling(situation)
-    side = ladder(situation, limit.held)
-    rungs = _within(situation, Wish(len(sets), 1, 1, sets[0].rest_s), limit, side)
-    low, high = 0, len(rungs)
-    while high - low > 1:
-        middle = (low + high) // 2
-        low, high = (middle, high) if _suits(situation, _on(sets, rungs[middle])) else (low, middle)
-    return _on(sets, rungs[low])
-
-
-def _on(sets: tuple[PrescribedSet, ...], rung: Rung) -> tuple[PrescribedSet, ...]:
-    return tuple(replace(one, added_g=rung.added_g, bands=rung.bands) for one in sets)
-
-
-def _suits(situation: Situation, sets: tuple[PrescribedSet, ...]) -> bool:
-    if situation.belief.chance(sets) < LIKELY:
-        return False
-    first = sets[0]
-    possible = situation.belief.expected_reps(sets[:1])[0][0]
-    return first.rpe is None or possible - first.reps >= 10 - first.rpe
-
-
 def _for_the_young(wish: Wish) -> Wish:
     """More repetitions at lighter loads, well away from the limit."""
     low = max(wish.low, YOUNG_LOW) if wish.top > YOUNG_SHARE else wish.low
@@ -135,19 +115,31 @@ def _for_the_young(wish: Wish) -> Wish:
 
 
 def choose(situation: Situation, wish: Wish, limit: Ceiling, side: Ladder) -> Choice:
-    """Of the rungs under the caps the one that trains most, nine times in ten completed; the lightest if none is."""
-    rungs = _within(situation, wish, limit, side)
+    """Of the rungs under the caps the one that trains most, nine times in ten completed; the lightest if none is.
+
+    What is held stays where it was if that is likely enough; more help only where nothing else is.
+    """
     if _stuck(situation, limit, side):
         wish = replace(wish, high=max(wish.high, COARSE_HIGH))
+    rungs = within(situation, wish, limit, side)
     choices = [_filled(situation, wish, rung, limit, side) for rung in _spread(rungs)]
     sound = [one for one in choices if one.sound]
-    if not sound:
-        return choices[0]
-    last_g = worked(situation)[-1].base_g if worked(situation) else 0
-    return max(sound, key=lambda one: one.worth * (STAY if abs(one.rung.system_g - last_g) < 0.002 * last_g else 1.0))
+    if sound:
+        stay = sound[-1] if limit.held else None
+        return stay if stay is not None else max(sound, key=lambda one: one.worth * _staying(situation, one))
+    if side.easier:
+        easier = replace(side, rungs=side.easier, easier=(), new_side=False, bridged=True)
+        return choose(situation, wish, replace(limit, held=False), easier)
+    return choices[0]
 
 
-def _within(situation: Situation, wish: Wish, limit: Ceiling, side: Ladder) -> list[Rung]:
+def _staying(situation: Situation, choice: Choice) -> float:
+    """A little more for the same load as last time, so that nothing wavers for nothing."""
+    past = worked(situation)
+    return STAY if past and abs(choice.rung.system_g - past[-1].base_g) < 0.002 * past[-1].base_g else 1.0
+
+
+def within(situation: Situation, wish: Wish, limit: Ceiling, side: Ladder) -> list[Rung]:
     """The rungs under the caps, the heaviest last; at least the lightest there is."""
     rungs = [one for one in side.rungs if _allowed(one, limit, side)]
     light_enough = [one for one in rungs if one.system_g <= wish.top * situation.one_rm_g]
@@ -185,11 +177,14 @@ def _filled(situation: Situation, wish: Wish, rung: Rung, limit: Ceiling, side: 
     sets = _plain(situation, wish, rung, (1,) * wish.sets)
     each = _needed(situation, rung, limit, side)
     most = _most_reps(situation, wish, rung, side)
+    floor = tuple(min(one, most) for one in shown(situation, rung, wish.sets))
     found = filled(situation.belief, sets, each, (most,) * wish.sets)
     while found.chance < LIKELY and max(found.reps) > 1:
-        most = max(found.reps) - 1
-        found = filled(situation.belief, sets, each, tuple(min(most, one) for one in found.reps))
-    return Choice(rung, found.reps, found.chance, _worth(situation, wish, rung, found.reps, found.possible))
+        top = max(found.reps) - 1
+        found = filled(situation.belief, sets, each, tuple(min(top, one) for one in found.reps))
+    reps = tuple(max(one, least) for one, least in zip(found.reps, floor, strict=True))
+    chance = max(found.chance, LIKELY) if min(floor) > 0 else found.chance
+    return Choice(rung, reps, chance, _worth(situation, wish, rung, reps, found.possible))
 
 
 def _worth(situation: Situation, wish: Wish, rung: Rung, reps: tuple[int, ...], possible: tuple[float, ...]) -> float:
@@ -230,7 +225,8 @@ def _most_reps(situation: Situation, wish: Wish, rung: Rung, side: Ladder) -> in
     last = past[-1]
     if side.new_side:
         return max(1, min(wish.high, asked(last) - 1))
-    return min(wish.high, asked(last)) if last.missed and rung.system_g >= last.base_g else wish.high
+    held = last.missed or situation.verdict.light >= Light.HOLD
+    return min(wish.high, asked(last)) if held and rung.system_g >= 0.998 * last.base_g else wish.high
 
 
 def asked(last: Worked) -> int:

@@ -7,6 +7,7 @@ repetition less. Without plates that make small steps, repetitions come first an
 
 from dataclasses import dataclass
 
+from core.phrases import Phrase
 from core.programmes.caps import LARGEST_STEP
 from core.programmes.history import Worked, worked
 from core.programmes.situation import Rung, Situation
@@ -23,9 +24,11 @@ class Ladder:
     """The rungs to choose from, lightest first. `new_side`: they are on another band than last time."""
 
     rungs: tuple[Rung, ...]
+    easier: tuple[Rung, ...] = ()  # lighter ones with more help, should all of these be too heavy
     new_side: bool = False
     bridged: bool = True  # False: a jump between bands over the largest step
     reasons: tuple[Reason, ...] = ()
+    cautions: tuple[Phrase, ...] = ()
 
 
 def ladder(situation: Situation, held: bool) -> Ladder:
@@ -41,22 +44,33 @@ def ladder(situation: Situation, held: bool) -> Ladder:
         return _way_back(useful, past)
     if not same:
         return Ladder(useful)
-    stay = _with_more_help(useful, same)
+    least = min(one.system_g for one in same)
+    stay = Ladder(same, tuple(one for one in useful if one.system_g < least and one.bands != here))
     over = _lighter(useful, here) if here and not held else None
     if over is None:
-        return Ladder(stay)
+        return stay
     margin = MARGIN if _came_back(past, here) else 0.0
     if last.base_g >= over.system_g * (1 - NEAR + margin):
-        return Ladder(_side(useful, over), new_side=True, reasons=(because("change_over", 2),))
+        return _crossed(situation, useful, over, True)
     if _jump(same, over, last):
-        return Ladder(_side(useful, over), new_side=True, bridged=False, reasons=(because("change_over_jump", 2),))
-    return Ladder(stay)
+        return _crossed(situation, useful, over, False)
+    return stay
 
 
-def _with_more_help(rungs: tuple[Rung, ...], same: tuple[Rung, ...]) -> tuple[Rung, ...]:
-    """The rungs of today's bands, and the lighter ones that more help makes, should these be too heavy."""
-    least = min(one.system_g for one in same)
-    return tuple(one for one in rungs if one.system_g < least or one in same)
+def _crossed(situation: Situation, rungs: tuple[Rung, ...], over: Rung, bridged: bool) -> Ladder:
+    """The first session over there: nothing on the belt, and today's side to fall back on."""
+    there = tuple(one for one in rungs if one.bands == over.bands and one.added_g == 0)
+    back = tuple(one for one in rungs if one.system_g < over.system_g)
+    reason = because("change_over" if bridged else "change_over_jump", 2)
+    return Ladder(there, back, True, bridged, (reason,), _feel(situation, worked(situation)[-1]))
+
+
+def _feel(situation: Situation, last: Worked) -> tuple[Phrase, ...]:
+    """Where the other side is harder and where easier."""
+    from core.change_over import change_over
+
+    change = change_over(situation.kit, last.base.bands or (), last.base.added_g or 0)
+    return () if change is None else (change.phrase(),)
 
 
 def announced(situation: Situation, rung: Rung) -> tuple[Reason, ...]:
@@ -86,11 +100,6 @@ def _lighter(rungs: tuple[Rung, ...], here: tuple[str, ...]) -> Rung | None:
     if now is None:
         return None
     return min((one for one in plain if one.system_g > now), key=lambda one: one.system_g, default=None)
-
-
-def _side(rungs: tuple[Rung, ...], over: Rung) -> tuple[Rung, ...]:
-    """The first session over there: nothing on the belt."""
-    return tuple(one for one in rungs if one.bands == over.bands and one.added_g == 0)
 
 
 def _jump(same: tuple[Rung, ...], over: Rung, last: Worked) -> bool:

@@ -1,10 +1,11 @@
 """What binds a finished plan: the coach's own sets and loads, and the minutes there are."""
 
+import math
 from dataclasses import replace
 
 from core.phrases import phrase
 from core.programmes.caps import open_allowed, rest_allowed
-from core.programmes.fit import filled_in
+from core.programmes.own_sets import filled_in
 from core.programmes.situation import Plan, Rung, Situation
 from core.reasons import because
 from core.training import Order, OrderKind, PrescribedSet
@@ -26,7 +27,7 @@ def as_ordered(situation: Situation, plan: Plan, order: Order) -> Plan:
     count = len(plan.sets) if order.sets is None else order.sets
     limit = situation.athlete.limits.sets
     count = count if limit is None else min(count, limit)
-    count = max(count - situation.verdict.fewer_sets, min(count, 1))
+    count = max(math.ceil((count - situation.verdict.fewer_sets) * situation.verdict.sets), min(count, 1))
     if count == 0:
         return replace(plan, sets=()).because(reason)
     if order.added_g is not None or order.bands is not None:

@@ -19,6 +19,7 @@ FLAT = 0.01  # well inside the noise of the means compared
 CURVE = 0.0352  # Johnson et al. 2009
 SPAN = timedelta(days=42)
 LEAST_SESSIONS = 8
+FEW_SESSIONS = 4
 COARSE = 0.05
 KEPT_DAYS = 0.7  # of the training days in the span
 MASS_CHANGE = 0.03
@@ -66,7 +67,7 @@ def _pain(situation: Situation) -> tuple[Reason, ...]:
 
 
 def _missed_days(situation: Situation, past: list[Worked]) -> tuple[Reason, ...]:
-    if not past or past[0].session.day > situation.day - SPAN / 2:
+    if len(past) < FEW_SESSIONS or past[0].session.day > situation.day - SPAN / 2:
         return ()
     days = [past[0].session.day + timedelta(days=ahead) for ahead in range(SPAN.days)]
     wished = [day for day in days if day < situation.day and Weekday.of(day) in situation.athlete.training_days]

@@ -14,8 +14,6 @@ from core.training import Athlete, BodyMass, Exercise, Order, OrderKind, Session
 if TYPE_CHECKING:
     from core.strength import BandReading, Belief, Fault, Profile
 
-NO_KIT = Kit()
-
 
 def main_exercise(athlete: Athlete) -> Exercise:
     """The first of the athlete's exercises that has an estimate, else the pull-up."""
@@ -51,9 +49,9 @@ def _possible(session: Session, places: "set[tuple[str | None, date, int | None]
     return replace(session, sets=tuple(one for _, one in kept), prescribed=left)
 
 
-def rungs_of(kit: Kit | None, mass_g: int, known: "Belief") -> tuple[Rung, ...]:
+def rungs_of(kit: Kit, mass_g: int, known: "Belief") -> tuple[Rung, ...]:
     """Every load of the kit at the pulls as believed, lightest first; bodyweight is always one."""
-    loads = {((), 0), *_loads(kit or NO_KIT, mass_g)}
+    loads = {((), 0), *_loads(kit, mass_g)}
     pulls = {bands: mass_g - known.system_g(0, bands) for bands in {one for one, _ in loads}}
     rungs = [Rung(added_g, bands, mass_g + added_g - pulls[bands]) for bands, added_g in loads]
     return tuple(
@@ -66,6 +64,8 @@ def _loads(kit: Kit, mass_g: int) -> tuple[tuple[tuple[str, ...], int], ...]:
     from core.change_over import sides
     from core.loading import hangable
 
+    if kit.anchor is not None and kit.anchor.max_load_g < mass_g:
+        return ()
     helps = [side.bands for side in sides(kit) if len(set(side.bands)) == len(side.bands)]
     return tuple((bands, added_g) for bands in helps for added_g in hangable(kit, mass_g))
 

@@ -6,6 +6,7 @@ from datetime import date
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
+from core.kit import Kit
 from core.phrases import Phrase
 from core.reasons import Reason
 from core.safety import Verdict
@@ -43,7 +44,7 @@ class Situation:
     orders: tuple[Order, ...] = ()
     verdict: Verdict = field(default_factory=Verdict)
     exercise: Exercise = Exercise.PULL_UP
-    belt: bool = False
+    kit: Kit = field(default_factory=Kit)
     pulls: tuple[tuple[tuple[str, ...], int], ...] = ()  # mean pull of each set of bands, in grams
 
     def system_g(self, added_g: int, bands: tuple[str, ...]) -> int | None:

@@ -1,5 +1,6 @@
 """A session that is half done: what is left of it, in the light of the sets so far."""
 
+import math
 from dataclasses import replace
 
 from core.programmes.overrule import closed_where_needed
@@ -22,7 +23,9 @@ def rest_of_today(situation: Situation, plan: Plan, todays: tuple[Session, ...])
     rest = Plan(_within_limits(situation, left, len(done)), plan.reasons, plan.cautions)
     rest = rest.because(because("rest_of_today", 2, n=len(rest.sets)))
     if situation.verdict.light >= Light.HOLD:
-        rest = replace(rest, sets=rest.sets[: -situation.verdict.fewer_sets or None])
+        verdict = situation.verdict
+        kept = math.floor(max(len(asked) - verdict.fewer_sets, 0) * verdict.sets)
+        rest = replace(rest, sets=rest.sets[: max(kept - len(done), 0)])
     if short or situation.verdict.light >= Light.HOLD:
         rest = _eased(scene, rest)
     return closed_where_needed(situation, rest)

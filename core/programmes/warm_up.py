@@ -4,7 +4,8 @@ from core.programmes.situation import Plan, Rung, Situation
 from core.training import Exercise, PrescribedSet
 
 REST_S = 60
-EASY_SHARE = 0.75  # of the 1RM: what a warm-up repetition may weigh
+EASY_SHARE = 0.85  # of the 1RM: what a warm-up repetition may weigh
+TRIED = 12  # loads compared for the fewest moves
 
 
 def warm_up(situation: Situation, plan: Plan) -> tuple[PrescribedSet, ...]:
@@ -34,9 +35,20 @@ def _climb(situation: Situation, working: PrescribedSet) -> tuple[Rung, ...]:
     plain = [one for one in lighter if not one.bands]
     found = [one for one in plain if one.added_g == 0]
     if working.added_g > 0.15 * situation.mass_g:
-        found += [one for one in plain if 0.45 * working.added_g <= one.added_g <= 0.75 * working.added_g][-1:]
-    easy = [one for one in found if one.system_g <= 0.85 * situation.one_rm_g]
+        found += _half_way(situation, [one for one in plain if one.added_g > 0], working.added_g)
+    easy = [one for one in found if one.system_g <= EASY_SHARE * situation.one_rm_g]
     return tuple(easy)
+
+
+def _half_way(situation: Situation, rungs: list[Rung], working_g: int) -> list[Rung]:
+    """From 45 to 75 % of the belt, whichever leaves the fewest moves to the working load; of equals the heaviest."""
+    from core.loading import load
+
+    between = [one for one in rungs if 0.45 * working_g <= one.added_g <= 0.75 * working_g][-TRIED:]
+    if not between:
+        return []
+    moves = {one: load([one.added_g, working_g], situation.kit).moves for one in between}
+    return [min(between, key=lambda one: (moves[one], -one.added_g))]
 
 
 def _set(situation: Situation, rung: Rung, reps: int, rest_s: int) -> PrescribedSet:

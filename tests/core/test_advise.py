@@ -65,6 +65,7 @@ def test_the_rest_of_today_is_the_prescribed_rest() -> None:
 
 def test_after_a_miss_the_rest_is_no_harder() -> None:
     advice = advise(file_of([*MONTH, half_done(5, 2, failed=True)]))
+    assert advice.day == TODAY
     assert advice.sets
     assert all(one.reps < 5 and one.added_g == 7_500 and not one.amrap for one in advice.sets)
 
