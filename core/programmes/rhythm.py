@@ -8,8 +8,8 @@ from dataclasses import replace
 from datetime import date
 
 from core.programmes.caps import open_allowed
-from core.programmes.fit import Wish, effort, fit
-from core.programmes.history import effort_rises, weeks_of_work, worked
+from core.programmes.fit import LIKELY, Wish, effort, fit
+from core.programmes.history import Worked, effort_rises, weeks_of_work, worked
 from core.programmes.situation import Plan, Situation
 from core.reasons import because
 from core.training import Order, OrderKind, PrescribedSet
@@ -48,15 +48,26 @@ def flat(situation: Situation) -> bool:
 
 
 def _lighter(situation: Situation, plan: Plan, fewer_reps: int) -> Plan:
-    """Half the sets, no open one, `fewer_reps` less each; the load is kept, and never raised."""
-    past = worked(situation)
+    """Half the sets, no open one, `fewer_reps` less each; at the load of the last session where it is likely."""
     count = max(1, round(len(plan.sets) * KEPT_SETS))
-    kept = [_closed(situation, one, fewer_reps) for one in plan.sets[:count]]
-    top_g = past[-1].base_g if past else None
-    if top_g is not None and any((_system(situation, one) or 0) > top_g for one in kept):
-        top = past[-1].base
-        kept = [replace(one, added_g=top.added_g or 0, bands=top.bands or ()) for one in kept]
-    return replace(plan, sets=tuple(kept))
+    kept = tuple(_closed(situation, one, fewer_reps) for one in plan.sets[:count])
+    past = worked(situation)
+    if past and plan.sets[0].exercise is situation.exercise:
+        kept = _at_last_load(situation, kept, past[-1]) or kept
+    return replace(plan, sets=kept)
+
+
+def _at_last_load(situation: Situation, sets: tuple[PrescribedSet, ...], last: Worked) -> tuple[PrescribedSet, ...]:
+    """The same sets at the last load, repetition by repetition fewer until they are likely; none if they never are."""
+    load = (last.base.added_g, last.base.bands)
+    if load not in [(one.added_g, one.bands) for one in situation.rungs]:
+        return ()
+    same = tuple(replace(one, added_g=last.base.added_g or 0, bands=last.base.bands or ()) for one in sets)
+    for less in range(max(one.reps for one in same)):
+        fewer = tuple(replace(one, reps=max(1, one.reps - less)) for one in same)
+        if situation.belief.chance(fewer) >= LIKELY:
+            return tuple(_closed(situation, one, 0) for one in fewer)
+    return ()
 
 
 def _closed(situation: Situation, one: PrescribedSet, fewer_reps: int) -> PrescribedSet:
@@ -64,10 +75,6 @@ def _closed(situation: Situation, one: PrescribedSet, fewer_reps: int) -> Prescr
     closed = replace(one, reps=reps, amrap=False)
     possible = situation.belief.expected_reps((closed,))[0][0]
     return replace(closed, rpe=effort(reps, possible, 8.0))
-
-
-def _system(situation: Situation, one: PrescribedSet) -> int | None:
-    return situation.system_g(one.added_g, one.bands)
 
 
 def test_session(situation: Situation) -> Plan:

@@ -19,7 +19,7 @@ from core.units import Unit
         (phrase("reason.order_hold", by=phrase("by.coach")), Unit.KG, "The load is held, as your coach wished."),
         (phrase("reason.away_until", until=date(2026, 10, 5)), Unit.KG, "Monday 5 October"),
         (phrase("reason.order_note", by="B", text="{n} of {x}"), Unit.KG, "B: {n} of {x}"),
-        (phrase("reason.order_note", by=("a", "b", "c"), text=time(7, 5)), Unit.KG, "a, b, and c: 7:05"),
+        (phrase("reason.order_note", by=("a", "b", "c"), text=time(7, 5)), Unit.KG, "a, b, c: 7:05"),
         (phrase("reason.order_note", by=1234.5, text=0), Unit.KG, "1,234.5: 0"),
     ],
 )  # fmt: skip
