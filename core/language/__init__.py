@@ -117,5 +117,6 @@ def _time(value: date | time, language: str) -> str:
     if isinstance(value, datetime):
         return f"{_time(value.date(), language)}, {_time(value.time(), language)}"
     if isinstance(value, date):
-        return str(format_date(value, format="EEEE d MMMM", locale=_locale(language)))
+        pattern = sentences(language).get("pattern.day", sentences(REFERENCE)["pattern.day"])
+        return str(format_date(value, format=str(pattern), locale=_locale(language)))
     return str(format_time(value, format="short", locale=_locale(language)))

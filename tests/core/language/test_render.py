@@ -4,7 +4,7 @@ from datetime import date, time
 
 import pytest
 
-from core.language import LANGUAGES, REFERENCE, MissingPhrase, placeholders, render, sentences
+from core.language import LANGUAGES, REFERENCE, MissingPhrase, _shown, placeholders, render, sentences
 from core.phrases import Mass, Phrase, phrase
 from core.units import Unit
 
@@ -25,6 +25,13 @@ from core.units import Unit
 )  # fmt: skip
 def test_english(said: Phrase, unit: Unit, text: str) -> None:
     assert text in render(said, "en", unit)
+
+
+@pytest.mark.parametrize(
+    ("language", "shown"), [("de", "Montag, 5. Oktober"), ("es", "lunes, 5 de octubre"), ("fr", "lundi 5 octobre")]
+)
+def test_days_in_the_readers_language(language: str, shown: str) -> None:
+    assert _shown(date(2026, 10, 5), language, Unit.KG) == shown
 
 
 def test_a_missing_key_is_no_silence() -> None:
