@@ -75,7 +75,10 @@ def environment() -> Path:
         fcntl.flock(lock, fcntl.LOCK_EX)
         if not (folder / "complete").exists():
             shutil.rmtree(folder, ignore_errors=True)
-            _install(folder)
+            try:
+                _install(folder)
+            except (OSError, subprocess.SubprocessError) as error:
+                raise NotToBeHad(str(error)) from error
             (folder / "complete").touch()
     return folder
 

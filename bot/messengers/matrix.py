@@ -24,7 +24,7 @@ from bot.messengers import (
     Unavailable,
 )
 from bot.messengers import matrix_content as content
-from bot.messengers.matrix_account import Account, Act, new_device
+from bot.messengers.matrix_account import Account, Act, Denied, new_device
 from bot.messengers.matrix_events import NAME, Around, mapping, milliseconds, original_of, to_envelope
 from bot.messengers.matrix_session import MemorySession, Session
 from bot.messengers.matrix_sync import (
@@ -142,10 +142,8 @@ class Matrix:
 
     async def _decline(self, chat: str) -> None:
         said = {"msgtype": "m.text", "body": self._declined}
-        try:
-            await self._account.call(lambda client: client.room_send(chat, "m.room.message", said, "declined"))
-        finally:  # also where we may not speak
-            await self._account.call(lambda client: client.room_leave(chat))
+        await self._asked_once(lambda client: client.room_send(chat, "m.room.message", said, "declined"))
+        await self._account.call(lambda client: client.room_leave(chat))
 
     async def _batch(self, told: News, place: Place) -> tuple[Batch, Place]:
         received, found = self._now(), []
@@ -194,6 +192,7 @@ class Matrix:
         return await self._healing(partial(self._asked_once, act))
 
     async def _asked_once(self, act: Act) -> Any:
+        """None where it is refused."""
         try:
             return await self._account.call(act)
         except Refused:
@@ -217,8 +216,6 @@ class Matrix:
     # --- postings -------------------------------------------------------------------------------------
 
     async def post(self, posting: Posting) -> str:
-        from bot.messengers.matrix_client import Denied
-
         try:
             return await self._post(posting)
         except Denied as error:

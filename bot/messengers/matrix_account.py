@@ -6,7 +6,7 @@ import secrets
 from collections.abc import Awaitable, Callable
 from typing import TYPE_CHECKING, Any
 
-from bot.messengers import Unavailable
+from bot.messengers import Misconfigured, Refused, Unavailable
 from bot.messengers.matrix_session import Session, SignIn
 from bot.redaction import keep_out_of_logs
 
@@ -15,7 +15,17 @@ if TYPE_CHECKING:  # a third of a second that `plimsoll --help` need not pay
 
 Act = Callable[["Client"], Awaitable[Any]]
 
+NOT_INSTALLED = "Matrix needs a library that is not installed; install plimsoll[matrix]"
+
 log = logging.getLogger("plimsoll.matrix")
+
+
+class SignedOut(Exception):
+    """The token does not hold any more: sign in once more, then repeat."""
+
+
+class Denied(Refused):
+    """403 or 404: it depends on what was asked whether the chat is closed."""
 
 
 def new_device() -> str:
@@ -44,8 +54,6 @@ class Account:
 
     async def call(self, act: Act) -> Any:
         """What `act` gives; signed out, we sign in once more. Raises Unavailable, Refused or Misconfigured."""
-        from bot.messengers.matrix_client import SignedOut
-
         client = await self.ready()
         token = client.access_token
         try:
@@ -60,15 +68,20 @@ class Account:
 
     async def ready(self, device: str | None = None, stale: str | None = None) -> "Client":
         """A signed-in client; `device`: the one it must be; `stale`: a token that does not hold any more."""
-        from bot.messengers.matrix_client import Client
-
         async with self._signing_in:
             if self._made is None:
-                self._made = Client(self._homeserver, self._user, self._within_s)
+                self._made = self._new_client()
             client = self._made
             if client.access_token in ("", stale) or device not in (None, client.device_id):
                 client.resume(await self._sign_in(client, device, stale))
             return client
+
+    def _new_client(self) -> "Client":
+        try:
+            from bot.messengers.matrix_client import Client
+        except ImportError as error:
+            raise Misconfigured(f"{NOT_INSTALLED} ({error})") from None
+        return Client(self._homeserver, self._user, self._within_s)
 
     async def _sign_in(self, client: "Client", device: str | None, stale: str | None) -> SignIn:
         kept = self._kept()

@@ -11,6 +11,7 @@ import aiohttp
 from nio import AsyncClient, AsyncClientConfig, LocalProtocolError
 
 from bot.messengers import Misconfigured, Refused, Unavailable
+from bot.messengers.matrix_account import Denied, SignedOut
 from bot.messengers.matrix_session import SignIn
 
 NEVER_SENT = (aiohttp.ClientConnectorError, aiohttp.ConnectionTimeoutError, aiohttp.InvalidURL)
@@ -26,14 +27,6 @@ NO_PASSWORDS = (
 DEFAULT_WAIT_S = 5.0  # a 429 that names no time
 
 Wire = dict[str, Any]
-
-
-class SignedOut(Exception):
-    """The token does not hold any more: sign in once more, then repeat."""
-
-
-class Denied(Refused):
-    """403 or 404: it depends on what was asked whether the chat is closed."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -251,3 +251,28 @@ def test_a_session_is_kept_in_a_file_that_only_we_may_read(tmp_path: Path) -> No
     for broken in (b"", b"\xff", b"[]", b"{}", b'{"token": 1}', path.read_bytes().replace(b'"other"', b"7")):
         path.write_bytes(broken)
         assert kept.load() is None
+
+
+def _alone(program: str) -> str:
+    """What a fresh interpreter prints."""
+    done = subprocess.run([sys.executable, "-c", program], capture_output=True, text=True, check=True)
+    return done.stdout.strip()
+
+
+def test_importing_and_constructing_load_no_library() -> None:
+    program = "import sys, bot.messengers.matrix as m; m.Matrix('http://127.0.0.1:9', 'a', 'b')"
+    assert _alone(f"{program}; print([one for one in ('nio', 'aiohttp') if one in sys.modules])") == "[]"
+
+
+def test_a_missing_library_is_one_sentence_that_says_what_to_install() -> None:
+    program = """
+import asyncio, sys
+sys.modules["nio"] = None
+from bot.messengers import Misconfigured
+from bot.messengers.matrix import Matrix
+try:
+    asyncio.run(Matrix("http://127.0.0.1:9", "a", "b").serve(None, None))
+except Misconfigured as error:
+    print(error.why)
+"""
+    assert "install plimsoll[matrix]" in _alone(program)
