@@ -1,0 +1,324 @@
+"""Items into drafted sets: who gets which load, band, rating and failure, before the context fills the gaps."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+from decimal import Decimal
+
+from core.replies.draft import Draft, Drafted, Gear
+from core.replies.items import (
+    Bands,
+    Count,
+    Doubt,
+    Effort,
+    Failed,
+    Group,
+    Header,
+    Load,
+    NoBand,
+    OutOf,
+    Placed,
+    Position,
+    Relative,
+    Said,
+    Seconds,
+    SomeBand,
+    Times,
+    ToFailure,
+    Unweighted,
+)
+
+
+def gear_of(item: object) -> Gear | None:
+    """The gear an item speaks of, if it does."""
+    match item:
+        case Load(mass_g=mass, by=by):
+            return Gear(load_g=mass, hinted=by == "decimal")
+        case Unweighted():
+            return Gear(unweighted=True)
+        case Bands(labels=labels):
+            return Gear(bands=labels)
+        case SomeBand():
+            return Gear(some_band=True)
+        case NoBand():
+            return Gear(no_band=True)
+        case Relative(delta_g=delta):
+            return Gear(relative=delta)
+        case _:
+            return None
+
+
+class Drafting:
+    """Goes over the items once, left to right."""
+
+    def __init__(self, placed: Sequence[Placed]) -> None:
+        self.items = [one for one in placed if not one.struck]
+        self.draft = Draft()
+        self.current: Gear | None = None  # holds from here on
+        self.open: list[Drafted] = []  # counted since the last gear was named
+        self.covered: list[Drafted] = []  # those the last gear was given to
+        self.leading = False
+        self.fresh = False  # the last gear has had no count behind it yet
+        self.place: Position | None = None
+        self.ahead: list[tuple[float | None, bool]] = []
+        self.slipped = -1
+        self.header: int | None = None
+        self.failed: Drafted | None = None  # the set a failed repetition has just made
+
+    def run(self) -> Draft:
+        for at, one in enumerate(self.items):
+            self._take(at, one)
+        self._finish()
+        return self.draft
+
+    def _take(self, at: int, one: Placed) -> None:
+        gear = gear_of(one.item)
+        if gear is not None:
+            self._gear(gear, at)
+            return
+        match one.item:
+            case Count() | OutOf() | Group() | Times() | Seconds():
+                self._counted(one, at)
+            case Header(sets=sets):
+                self.header = sets
+            case Effort(ratings=ratings, late=late):
+                self._effort(ratings, late, at)
+            case ToFailure():
+                self._effort((10.0,), False, at)
+            case Failed(nth=nth):
+                self._fail(nth)
+            case Doubt(why=why):
+                self.draft.doubts.append(why)
+            case Position():
+                self._position(one.item, at)
+            case Said() if one.item.has("slip") and self.draft.sets:
+                self.slipped = at
+
+    def _position(self, position: Position, at: int) -> None:
+        self.place = position
+
+    # counts
+
+    def _counted(self, one: Placed, at: int) -> None:
+        for drafted in self._drafted(one):
+            drafted.exercise = one.exercise
+            self._set(drafted, at)
+
+    def _drafted(self, one: Placed) -> list[Drafted]:
+        match one.item:
+            case Count(number=number, figures=figures, said=said):
+                return [Drafted(int(number), number, figures=figures, bare=not said)]
+            case OutOf(number=number, of=of):
+                return [Drafted(int(number), number, of=of)]
+            case Group(sets=sets, reps=reps):
+                return [Drafted(int(reps), reps, bare=False) for _ in range(min(sets, 99))]
+            case Times(load=load, reps=reps):
+                return [Drafted(int(reps), reps, gear=gear_of(load), bare=False)]
+            case Seconds(seconds=seconds):
+                return [Drafted(1, Decimal(1), seconds=seconds, bare=False)]
+            case _:
+                return []
+
+    def _set(self, drafted: Drafted, at: int) -> None:
+        failed, self.failed = self.failed, None
+        if (failed is not None and drafted.bare and failed.reps == drafted.reps) or self._slip(drafted, at):
+            return
+        if self.place is not None and self.place.at >= -1 and not self.place.first:
+            drafted.at = self.place.at
+        self.place = None
+        if drafted.gear is None and self.current is not None:
+            drafted.gear = self.current
+        elif drafted.gear is None:
+            self.open.append(drafted)
+        else:
+            self.current = drafted.gear
+        self.fresh = False
+        self.draft.sets.append(drafted)
+
+    def _slip(self, drafted: Drafted, at: int) -> bool:
+        """`5 5 5, no, 4`: the last one mended; a whole list behind the slip replaces the list before."""
+        if self.slipped < 0:
+            return False
+        slipped, self.slipped = self.slipped, -1
+        between = self.items[slipped + 1 : at]
+        if any(
+            not isinstance(one.item, Said) and type(one.item).__name__ not in ("Punct", "Position") for one in between
+        ):
+            return False
+        following = self._list_length(at)
+        if following > 1:
+            self._forget()
+            return False
+        self.draft.sets[-1].reps, self.draft.sets[-1].number = drafted.reps, drafted.number
+        return True
+
+    def _list_length(self, at: int) -> int:
+        length = 0
+        for one in self.items[at:]:
+            if isinstance(one.item, Count | OutOf):
+                length += 1
+            elif isinstance(one.item, Load | Effort) or (
+                isinstance(one.item, Said) and not one.item.has("and", "then")
+            ):
+                break
+        return length
+
+    def _forget(self) -> None:
+        self.draft.sets.clear()
+        self.open.clear()
+        self.covered.clear()
+        self.current, self.leading = None, False
+
+    # loads and bands
+
+    def _gear(self, gear: Gear, at: int) -> None:
+        if self._mends_gear(gear, at):
+            return
+        if self.place is not None and self._about_place(at):
+            self.draft.placed.append((self.place, gear))
+            self.place = None
+            return
+        if not self.draft.sets:
+            self.current = gear if self.current is None or self.current.clashes(gear) else self.current | gear
+            self.leading, self.fresh = True, True
+            return
+        if self.leading:
+            self._leading_gear(gear, at)
+        else:
+            self._trailing_gear(gear)
+        self.fresh = True
+
+    def _mends_gear(self, gear: Gear, at: int) -> bool:
+        if self.slipped < 0 or self.current is None or not self.fresh or self._counts_follow(at):
+            self.slipped = -1 if self.slipped >= 0 and gear is not None else self.slipped
+            return False
+        self.slipped = -1
+        for drafted in self.covered:
+            drafted.gear = gear
+        self.current = gear
+        return True
+
+    def _about_place(self, at: int) -> bool:
+        """`last one at 12.5`: the place stands for a set named elsewhere."""
+        following = self.items[at + 1 : at + 3]
+        return not (self.place is not None and any(isinstance(one.item, Count) for one in following[:1]))
+
+    def _counts_follow(self, at: int) -> bool:
+        return any(isinstance(one.item, Count | OutOf | Group | Times) for one in self.items[at + 1 :])
+
+    def _leading_gear(self, gear: Gear, at: int) -> None:
+        assert self.current is not None
+        if self._counts_follow(at):
+            self.current = self.current | gear if self.fresh and not self.current.clashes(gear) else gear
+        elif self.current.clashes(gear):
+            self.draft.doubts.append("two_loads")
+        else:
+            for drafted in self.draft.sets:
+                drafted.gear = gear if drafted.gear is None else drafted.gear | gear
+
+    def _trailing_gear(self, gear: Gear) -> None:
+        if self.open:
+            self._give(self.open, gear)
+            self.current, self.covered, self.open = gear, self.open, []
+        elif self.fresh and self.current is not None and not self.current.clashes(gear):
+            self.current = self.current | gear
+            self._give(self.covered, gear)
+        elif self.fresh or self.current is None:
+            self.current = gear
+        else:
+            self._carried(gear)
+
+    def _carried(self, gear: Gear) -> None:
+        """A load behind sets that had taken over the one before: `5 at 10, 5 at 12.5`."""
+        taken = [one for one in self.draft.sets if one not in self.covered and one.gear is self.current]
+        for drafted in taken:
+            drafted.gear = gear
+        self.current, self.covered = gear, taken
+
+    def _give(self, sets: list[Drafted], gear: Gear) -> None:
+        for drafted in sets:
+            drafted.gear = gear if drafted.gear is None else drafted.gear | gear
+
+    # effort and failure
+
+    def _effort(self, ratings: tuple[float | None, ...], late: bool, at: int) -> None:
+        if late and not self.draft.sets:
+            self.draft.late = ratings[0]
+        if None in ratings:
+            self.draft.doubts.append("rating")
+        elif self.place is not None and ratings[0] is not None:
+            self.draft.placed.append((self.place, ratings[0]))
+            self.place = None
+        elif not self.draft.sets:
+            self.ahead.append((ratings[0], self._each(at)))
+        else:
+            self._rate(ratings, self._each(at))
+
+    def _rate(self, ratings: tuple[float | None, ...], each: bool) -> None:
+        sets = self.draft.sets
+        unrated = [one for one in sets if not one.ratings]
+        if len(ratings) == 1:
+            for drafted in unrated if each else sets[-1:]:
+                drafted.ratings.append(ratings[0])
+        elif len(ratings) in (len(sets), len(unrated)):
+            for drafted, rating in zip(sets if len(ratings) == len(sets) else unrated, ratings, strict=True):
+                drafted.ratings.append(rating)
+        else:
+            self.draft.doubts.append("ratings_do_not_fit")
+
+    def _each(self, at: int) -> bool:
+        """Whether `each`, `all` stands in the clause of the rating, or right beside it."""
+        clause = self.items[at].clause
+        places = {one.clause for one in self.items if isinstance(one.item, Said) and one.item.has("each")}
+        return clause in places or any(abs(place - clause) == 1 and not self._gear_or_counts(place) for place in places)
+
+    def _gear_or_counts(self, clause: int) -> bool:
+        return any(
+            one.clause == clause and (gear_of(one.item) is not None or isinstance(one.item, Count | Group | OutOf))
+            for one in self.items
+        )
+
+    def _fail(self, nth: int | None) -> None:
+        sets = self.draft.sets
+        if nth is None:
+            if sets:
+                sets[-1].failed = True
+            return
+        reps = nth - 1
+        if sets and sets[-1].reps == reps and (self.place is None or sets[-1].at == self.place.at):
+            sets[-1].failed = True
+            return
+        self._set(Drafted(reps, Decimal(reps), bare=False), -1)
+        sets[-1].failed = True
+        self.failed = sets[-1]
+
+    def _finish(self) -> None:
+        sets = self.draft.sets
+        if self.header is not None and len(sets) == 1 and self.header > 1 and not sets[0].bare:
+            sets += [replace(sets[0]) for _ in range(min(self.header, 99) - 1)]
+        if not sets:
+            self.draft.spare = self.current
+        for rating, each in self.ahead:
+            for drafted in sets if each else sets[-1:]:
+                drafted.ratings.append(rating)
+        if self.ahead and not sets:
+            self.draft.late = self.ahead[-1][0]
+        self._apply_places()
+
+    def _apply_places(self) -> None:
+        rest: list[tuple[Position, Gear | float]] = []
+        for position, said in self.draft.placed:
+            chosen = self._chosen(position)
+            if not chosen:
+                rest.append((position, said))
+            for drafted in chosen:
+                if isinstance(said, Gear):
+                    drafted.gear = said
+                else:
+                    drafted.ratings = [said]
+        self.draft.placed = rest
+
+    def _chosen(self, position: Position) -> list[Drafted]:
+        sets = self.draft.sets
+        if position.first:
+            return sets[: position.first]
+        return sets[position.at : position.at + 1 or None] if -len(sets) <= position.at < len(sets) else []

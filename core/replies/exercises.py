@@ -1,0 +1,160 @@
+"""Which exercise a number belongs to: the one named beside it, else the one named before in the message."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from core.replies.items import (
+    Bands,
+    Count,
+    Group,
+    Load,
+    Named,
+    OutOf,
+    Pair,
+    Placed,
+    Punct,
+    Said,
+    Seconds,
+    Times,
+    Unweighted,
+)
+from core.replies.reading import Context
+from core.training import Exercise
+
+PULLS = (
+    Exercise.PULL_UP,
+    Exercise.CHIN_UP,
+    Exercise.NEUTRAL_GRIP_PULL_UP,
+    Exercise.WIDE_GRIP_PULL_UP,
+)
+_COUNTED = (Count, OutOf, Group, Times, Pair, Seconds)
+_BELONGING = (*_COUNTED, Load, Unweighted, Bands)
+
+
+def trained(exercise: Exercise, context: Context) -> Exercise | None:
+    """The exercise as this athlete records it; None where it is not trained. Every grip is a pull-up by default."""
+    if exercise in context.exercises:
+        return exercise
+    if exercise in PULLS and Exercise.PULL_UP in context.exercises:
+        return Exercise.PULL_UP
+    return None
+
+
+def name_exercises(placed: Sequence[Placed], context: Context) -> list[Placed]:
+    """The items with their exercise; those of an exercise that is not trained are struck."""
+    out = list(placed)
+    runs = _runs(out)
+    carried: Exercise | None = None
+    for clause in sorted({one.clause for one in out}):
+        within = [at for at, one in enumerate(out) if one.clause == clause]
+        carried = _name_clause(out, within, runs, carried, context)
+    return out
+
+
+def _runs(placed: Sequence[Placed]) -> dict[int, int]:
+    """Item -> the number of its run of counts; a run ends at any word and where the separator changes."""
+    found: dict[int, int] = {}
+    run, separator = 0, None
+    last: int | None = None
+    for at, one in enumerate(placed):
+        if not isinstance(one.item, _COUNTED):
+            continue
+        between = None if last is None else _separator(placed[last + 1 : at])
+        if between is None or (separator == " " and between != " "):
+            run, separator = run + 1, None
+        else:
+            separator = between if separator is None or between == " " else separator
+        found[at] = run
+        last = at
+    return found
+
+
+def _separator(between: Sequence[Placed]) -> str | None:
+    """ " " for nothing, "," for marks and joining words, None where more stands between."""
+    if not between:
+        return " "
+    for one in between:
+        joins = (isinstance(one.item, Punct) and one.item.text in ",;/-+&\n") or (
+            isinstance(one.item, Said) and one.item.has("and", "then", "article")
+        )
+        if not joins:
+            return None
+    return ","
+
+
+def _name_clause(
+    out: list[Placed], within: Sequence[int], runs: dict[int, int], carried: Exercise | None, context: Context
+) -> Exercise | None:
+    named = [at for at in within if isinstance(out[at].item, Named)]
+    counted = [at for at in within if at in runs]
+    current: Exercise | None = carried
+    given: dict[int, Exercise] = {}
+    for at in within:
+        item = out[at].item
+        if isinstance(item, Named):
+            run = _run_before(out, at, runs)
+            if run is not None and run not in given and not _run_follows(out, at, runs):
+                given[run] = item.exercise
+            current = item.exercise
+        elif at in runs and runs[at] not in given and current is not None:
+            given[runs[at]] = current
+    _assign(out, within, runs, given, current if named else carried, context)
+    if named and not counted:
+        return current
+    return carried if not named else None
+
+
+def _run_before(out: Sequence[Placed], named: int, runs: dict[int, int]) -> int | None:
+    """The run of counts just before, with nothing but loads and small words between."""
+    for at in range(named - 1, max(-1, named - 5), -1):
+        if at in runs:
+            return runs[at]
+        if isinstance(out[at].item, Named) or (isinstance(out[at].item, Punct) and out[at].item.text in ",.;"):  # type: ignore[union-attr]
+            return None
+        if isinstance(said := out[at].item, Said) and said.has("then"):
+            return None
+    return None
+
+
+def _run_follows(out: Sequence[Placed], named: int, runs: dict[int, int]) -> bool:
+    """Whether the exercise announces counts of its own: `then dips 12 10`, `dips: 10`."""
+    for at in range(named + 1, min(len(out), named + 4)):
+        if at in runs:
+            return not isinstance(out[at].item, Seconds)
+        item = out[at].item
+        if (isinstance(item, Punct) and item.text != ":") or not isinstance(item, Punct | Said):
+            return False
+    return False
+
+
+def _assign(
+    out: list[Placed],
+    within: Sequence[int],
+    runs: dict[int, int],
+    given: dict[int, Exercise],
+    alone: Exercise | None,
+    context: Context,
+) -> None:
+    latest: Exercise | None = None
+    runs_here = [runs[at] for at in within if at in runs]
+    first = given.get(runs_here[0]) if runs_here else alone
+    for at in within:
+        if at in runs:
+            latest = given.get(runs[at])
+        if not isinstance(out[at].item, _BELONGING):
+            continue
+        exercise = (
+            given.get(runs[at])
+            if at in runs
+            else latest
+            if latest is not None or _after_run(within, at, runs)
+            else first
+        )
+        if exercise is None:
+            continue
+        known = trained(exercise, context)
+        out[at] = replace(out[at], exercise=known, struck="" if known is not None else "exercise")
+
+
+def _after_run(within: Sequence[int], at: int, runs: dict[int, int]) -> bool:
+    return any(before in runs for before in within if before < at)

@@ -1,0 +1,170 @@
+"""Numbers that nothing explains: single ones beside unknown words are chatter, lists beside them must look trained."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from core.replies.draft import Draft
+from core.replies.items import (
+    Count,
+    Doubt,
+    Group,
+    Header,
+    Item,
+    Load,
+    OutOf,
+    Pair,
+    Placed,
+    Position,
+    Punct,
+    Said,
+    Seconds,
+    Times,
+    Unknown,
+)
+from core.replies.reading import Context
+from core.training import Set
+
+_COUNTED = (Count, OutOf, Group, Times, Pair, Seconds)
+_OVER_PRESCRIBED = 3
+
+
+def strike_unexplained(placed: Sequence[Placed], context: Context) -> list[Placed]:
+    """Without single numbers in clauses of unknown words, scores of a session, totals and hedges."""
+    out = _scores(list(placed), context)
+    out = _hedges(out)
+    out = _totals(out)
+    out = _headers(out)
+    for clause in {one.clause for one in out}:
+        within = [at for at, one in enumerate(out) if one.clause == clause]
+        _strike_lone(out, within)
+    return out
+
+
+def _strike_lone(out: list[Placed], within: Sequence[int]) -> None:
+    live = [at for at in within if isinstance(out[at].item, _COUNTED) and not out[at].struck]
+    strange = any(isinstance(out[at].item, Unknown) for at in within)
+    if not strange or len(live) != 1:
+        return
+    at = live[0]
+    item = out[at].item
+    if isinstance(item, Count) and not item.said and not _beside_load(out, within, at):
+        out[at] = replace(out[at], struck="unexplained")
+
+
+def _beside_load(out: Sequence[Placed], within: Sequence[int], at: int) -> bool:
+    """A count with its load or its place right beside it is a set, whatever else is said."""
+    for near in (at - 1, at + 1):
+        if near in within and isinstance(out[near].item, Load | Position) and not out[near].struck:
+            return True
+    return False
+
+
+def _scores(out: list[Placed], context: Context) -> list[Placed]:
+    """`session 9/10` is no set; `9/10` where 10 is prescribed is."""
+    planned = {one.reps for one in context.prescribed or ()}
+    counted = [at for at, one in enumerate(out) if isinstance(one.item, OutOf) and not one.struck]
+    for at in counted:
+        item = out[at].item
+        if isinstance(item, OutOf) and ((item.of == 10 and 10 not in planned) or _worded_before(out, at)):
+            out[at] = replace(out[at], struck="score")
+    return _slashed(out, context)
+
+
+def _worded_before(out: Sequence[Placed], at: int) -> bool:
+    before = out[at - 1].item if at else None
+    return isinstance(before, Unknown) and isinstance(item := out[at].item, OutOf) and item.of == 10
+
+
+def _slashed(out: list[Placed], context: Context) -> list[Placed]:
+    """`5/4` where 5 is not prescribed again is a list of two."""
+    planned = {one.reps for one in context.prescribed or ()}
+    live = [one.item for one in out if isinstance(one.item, OutOf) and not one.struck]
+    found: list[Placed] = []
+    for one in out:
+        item = one.item
+        if isinstance(item, OutOf) and not one.struck and len(live) == 1 and _is_list(item, planned):
+            found += [replace(one, item=Count(item.number)), replace(one, item=Count(item.of))]
+        else:
+            found.append(one)
+    return found
+
+
+def _is_list(item: OutOf, planned: set[int]) -> bool:
+    if not item.slash or int(item.of) in planned:
+        return False
+    return item.number > item.of or not planned or item.of <= max(planned)
+
+
+def _hedges(out: list[Placed]) -> list[Placed]:
+    """`5 or 6`, `5 bis 6 reps`, `between 5 and 6`: which?"""
+    for at, one in enumerate(out):
+        item = one.item
+        if one.struck or not isinstance(item, Said):
+            continue
+        before, after = _count_near(out, at, -1), _count_near(out, at, 1)
+        joins = item.has("or") and before is not None and after is not None
+        spans = item.has("to", "till") and before == at - 1 and after == at + 1
+        between = item.has("between") and after is not None
+        if joins or spans or between:
+            out[at] = replace(one, item=Doubt("hedge"))
+    return out
+
+
+def _count_near(out: Sequence[Placed], at: int, step: int) -> int | None:
+    """The unstruck count beside, past marks and small words."""
+    near = at + step
+    for _ in range(3):
+        if not 0 <= near < len(out):
+            return None
+        item: Item = out[near].item
+        if isinstance(item, Count | Group):
+            return None if out[near].struck else near
+        if not isinstance(item, Punct | Said):
+            return None
+        near += step
+    return None
+
+
+def _totals(out: list[Placed]) -> list[Placed]:
+    """`24 reps total` without its sets is asked about; beside them it says nothing."""
+    total = next((at for at, one in enumerate(out) if isinstance(item := one.item, Said) and item.has("total")), None)
+    live = [at for at, one in enumerate(out) if isinstance(one.item, Count | OutOf | Group | Times) and not one.struck]
+    if total is None or not live:
+        return out
+    near = min(live, key=lambda at: (abs(at - total), -at))
+    if not isinstance(out[near].item, Count) or abs(near - total) > 4 or out[near].clause != out[total].clause:
+        return out
+    out[near] = replace(out[near], struck="total")
+    if len(live) == 1:
+        out[total] = replace(out[total], item=Doubt("total"), struck="")
+    return out
+
+
+def _headers(out: list[Placed]) -> list[Placed]:
+    """`of 3 sets only 2: 5 5`: the number before the colon announces the list."""
+    for at, one in enumerate(out):
+        if not (isinstance(one.item, Punct) and one.item.text == ":"):
+            continue
+        clause = [near for near in range(at) if out[near].clause == one.clause]
+        headed = any(isinstance(out[near].item, Header) for near in clause)
+        counts = [near for near in clause if isinstance(out[near].item, Count) and not out[near].struck]
+        behind = [near for near in range(at + 1, len(out)) if isinstance(out[near].item, Count)]
+        if headed and len(counts) == 1 and len(behind) > 1:
+            out[counts[0]] = replace(out[counts[0]], struck="header")
+    return out
+
+
+def plausible(placed: Sequence[Placed], draft: Draft, sets: Sequence[Set], context: Context) -> bool:
+    """Whether a list led by an unknown word looks like what is trained: not more than is prescribed."""
+    for at, one in enumerate(placed):
+        if at and isinstance(one.item, Count) and not one.struck and isinstance(placed[at - 1].item, Unknown):
+            return _as_prescribed(sets, context)
+    return True
+
+
+def _as_prescribed(sets: Sequence[Set], context: Context) -> bool:
+    planned = context.prescribed
+    if not planned:
+        return len(sets) >= 3
+    most = max(one.reps for one in planned)
+    return len(sets) <= len(planned) + 1 and all(one.reps <= most + _OVER_PRESCRIBED - 2 for one in sets)

@@ -1,0 +1,133 @@
+"""Sets times repetitions: `3x5`, `3 sets of 5`, `5 reps x 3 sets`, `3x5x7.5`, `10kg x 5`."""
+
+from decimal import Decimal
+
+from core.replies.items import Group, Header, Load, Pair, Times, Unweighted
+from core.replies.view import Found, View, mass_at
+
+
+def crossed(view: View) -> Found | None:
+    """Number x number, with words for sets and repetitions, a unit or a decimal where they stand."""
+    left = _side(view, 0)
+    if left is None or not view.has(left[1], "times"):
+        return _leading_cross(view)
+    right = _side(view, left[1] + 1)
+    if right is None:
+        return None
+    third = _third(view, right[1])
+    taken = right[1] if third is None else third[1]
+    return _meaning(left[0], right[0], None if third is None else third[0]), taken
+
+
+Side = tuple[str, Decimal, Load | None]
+
+
+def _side(view: View, ahead: int) -> tuple[Side, int] | None:
+    """One side of a cross: what it is surely ("sets", "reps", "load" or ""), its number, and where it ends."""
+    if view.has(ahead, "bodyweight", "unweighted"):
+        return ("bodyweight", Decimal(0), None), ahead + 1
+    mass = mass_at(view, ahead)
+    if mass is None:
+        return None
+    end = ahead + mass.taken
+    load = Load(mass.mass_g, mass.amount, "unit", mass.unit_said)
+    if mass.unit_said or (view.term(ahead).decimal and not view.has(end, "reps")):
+        return ("load", mass.amount, load), end
+    if view.has(end, "sets"):
+        return ("sets", mass.amount, None), end + 1
+    if view.has(end, "reps"):
+        return ("reps", mass.amount, None), end + 1
+    return ("", mass.amount, load), end
+
+
+def _third(view: View, at: int) -> tuple[Load, int] | None:
+    if not view.has(at, "times"):
+        return None
+    mass = mass_at(view, at + 1)
+    if mass is None:
+        return None
+    return Load(mass.mass_g, mass.amount, "unit", mass.unit_said), at + 1 + mass.taken
+
+
+def _meaning(left: Side, right: Side, third: Load | None) -> Pair | Group | Times:
+    for one, other in ((left, right), (right, left)):
+        if one[0] == "load" and third is None:
+            return Times(one[2], other[1])
+        if one[0] == "bodyweight":
+            return Times(Unweighted(), other[1])
+    if left[0] == "reps" or right[0] == "sets":
+        return Group(int(right[1]), left[1], stated=True)
+    if left[0] == "sets" or right[0] == "reps":
+        return Group(int(left[1]), right[1], stated=left[0] == "sets")
+    return Pair(left[1], right[1], third)
+
+
+def _leading_cross(view: View) -> Found | None:
+    """`x5` behind a load, and `@ bw x 8`."""
+    if view.has(0, "times") and view.number(1) is not None and isinstance(view.previous, Load | Unweighted):
+        return Times(None, view.number(1) or Decimal(0)), 2
+    return None
+
+
+def sets_of(view: View) -> Found | None:
+    """`3 sets of 5`, `3 Sätze mit je 5`, `5 reps, 3 sets`, `one of 4`, `three triples`."""
+    number = _whole(view, 0)
+    if number is None:
+        return None
+    if view.has(1, "sets"):
+        return _after_sets(view, number)
+    if view.has(1, "reps"):
+        return _reps_then_sets(view, number)
+    if view.has(1, "each_of", "of") and _whole(view, 2) is not None and _lists_groups(view):
+        return Group(int(number), _whole(view, 2) or Decimal(0), stated=True), 3
+    if view.has(1, "fixed_sets"):
+        return Group(int(number), view.term(1).number or Decimal(0), stated=True), 2
+    if _counted(view, 1) and not view.term(0).figures | view.has(0, "counted"):
+        return Group(int(number), view.number(1) or Decimal(0), stated=True), 2
+    return None
+
+
+def _lists_groups(view: View) -> bool:
+    """`2 sets of 5 and one of 4`; `una de 5 y dos de 4`: only where words say how many, or after another group."""
+    return (
+        not view.term(0).figures
+        or isinstance(view.previous, Group)
+        or any(isinstance(item, Group) for item in view.before[-3:])
+    )
+
+
+def _counted(view: View, ahead: int) -> bool:
+    """A German figure-word used as a noun: Dreier, 4er."""
+    return view.has(ahead, "counted") and view.number(ahead) is not None
+
+
+def _whole(view: View, ahead: int) -> Decimal | None:
+    number = view.number(ahead)
+    if number is None and view.has(ahead, "article", "one"):
+        number = Decimal(1)
+    return number if number is not None and number == number.to_integral_value() else None
+
+
+def _after_sets(view: View, number: Decimal) -> Found | None:
+    ahead = 2
+    if view.mark(2, ",") and view.has(3, "each_of"):
+        ahead = 3
+    while ahead < 6 and view.has(ahead, "of", "each_of", "with", "at", "times", "each", "article"):
+        if view.number(ahead) is not None and not view.has(ahead, "article"):
+            break
+        ahead += 1
+    reps = view.number(ahead)
+    linked = ahead > 2 or _counted(view, 2)
+    if reps is None or not linked or view.has(ahead + 1, "sets", "kg", "lb") or view.term(ahead).decimal:
+        return Header(int(number)), 2
+    taken = ahead + 1 + view.has(ahead + 1, "reps", "exercise")
+    return Group(int(number), reps, stated=True), taken
+
+
+def _reps_then_sets(view: View, number: Decimal) -> Found | None:
+    ahead = view.skip(2, "each_of", "times", "for")
+    if view.mark(2, ","):
+        ahead = 3
+    if _whole(view, ahead) is None or not view.has(ahead + 1, "sets") or (ahead == 2 and not view.term(2).figures):
+        return None
+    return Group(int(view.number(ahead) or 0), number, stated=True), ahead + 2
