@@ -96,7 +96,7 @@ def coloured(view: View) -> Found | None:
     start = 1 if view.has(0, *_PLACE) and view.number() is None else 0
     at = _past_articles(view, start)
     term = view.term(at)
-    strange = _label(view, at) is None and (term.has("colour") or term.unknown and bool(view.context.bands))
+    strange = _label(view, at) is None and (term.has("colour") or (term.unknown and bool(view.context.bands)))
     if strange and view.has(at + 1, "band"):
         return Doubt("unknown_band"), at + 2
     if start and view.has(at, "colour") and not term.has("label") and view.context.bands and view.has(at + 1, "one"):
