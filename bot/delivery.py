@@ -9,6 +9,7 @@ import asyncio
 import logging
 import time
 from collections.abc import Awaitable, Callable, Collection, Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Protocol
@@ -143,10 +144,9 @@ class Delivery:
         return max(min(pauses), 0.0)
 
     async def _rest(self, pause: float) -> None:
-        try:
-            await asyncio.wait_for(self._news.wait(), pause + 0.001)  # a clock may round down
-        except TimeoutError:
-            return
+        with suppress(TimeoutError):  # not wait_for: before Python 3.12 it can swallow our own cancellation
+            async with asyncio.timeout(pause + 0.001):  # a clock may round down
+                await self._news.wait()
 
     async def _remember(self) -> bool:
         tick, now = time.monotonic(), self._now()

@@ -235,6 +235,11 @@ class Telegram:
             if "message is not modified" not in error.why.casefold():
                 raise
 
+    async def link(self, code: str) -> str:
+        """What opens a chat with us and brings `code`; asks the network for our name."""
+        me = await self._client.call("getMe", {})
+        return f"https://t.me/{me['username']}?start={code}"
+
     async def direct(self, chat: str) -> bool:
         """Telegram's private chats have exactly one reader and positive ids; groups and channels negative ones."""
         return not chat.startswith("-")

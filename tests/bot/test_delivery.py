@@ -103,7 +103,7 @@ def test_a_new_row_wakes_a_resting_delivery() -> None:
         start = time.monotonic()
         delivery.wake()
         await double.until(lambda: settled(outbox))
-        assert time.monotonic() - start < 0.5
+        assert time.monotonic() - start < 2  # it would have looked by itself after five seconds
 
     deliver(story)
 
@@ -118,7 +118,7 @@ def test_a_row_waits_for_its_time_and_holds_up_no_other() -> None:
 
 
 def test_replies_overtake_broadcasts_of_other_chats() -> None:
-    outbox = MemoryOutbox()
+    outbox, before = MemoryOutbox(), list[int]()
     double = TelegramDouble(pace=Pace(None, None, None), latency_s=0.01)
     for chat in range(1, 41):
         outbox.post(chat, "reminder", lane=Lane.BROADCAST)
@@ -126,12 +126,13 @@ def test_replies_overtake_broadcasts_of_other_chats() -> None:
 
     async def story(double: TelegramDouble, outbox: MemoryOutbox, delivery: Delivery) -> None:
         await double.until(lambda: len(double.sent) >= 4)
+        before.append(len(double.sent))
         outbox.post(ANN, "reply")
         await all_settled(double, outbox, delivery)
 
     double, _ = deliver(story, outbox, double, at_once=2)
     place = [one.text for one in double.sent].index("reply")
-    assert place <= 9
+    assert place <= before[0] + 4  # what was under way, and what had ended and not been written down
     assert len(double.sent) == 41
 
 
@@ -171,12 +172,11 @@ def test_a_parked_chat_waits_in_its_row_and_the_others_go_on() -> None:
         outbox.post(BOB, "other")
         delivery.wake()
         await double.until(lambda: double.texts(BOB) == ["other"])
-        assert double.texts(ANN) == []
         assert outbox.rows[0].waiting.tries == 1
         await double.until(lambda: settled(outbox))
 
     double, _ = deliver(story)
-    assert double.texts(ANN) == ["first", "second"]
+    assert [one.text for one in double.sent] == ["other", "first", "second"]
 
 
 def test_a_restart_is_no_licence_to_hurry() -> None:
@@ -335,3 +335,20 @@ def test_a_picture_is_drawn_when_it_is_sent_and_left_out_if_it_cannot_be() -> No
         ("sendMessage", "999 plates"),
     ]
     assert double.sent[0].params["photo"] == b"\x02"
+
+
+def test_news_at_the_moment_of_stopping_does_not_keep_it_going() -> None:
+    async def run() -> None:
+        for steps in range(8):
+            delivery = Delivery(MemoryOutbox(), [], now)
+            serving = asyncio.create_task(delivery.serve())
+            for _ in range(4):
+                await asyncio.sleep(0)  # now it rests
+            delivery.wake()
+            for _ in range(steps):
+                await asyncio.sleep(0)  # the news is on its way through the loop
+            serving.cancel()
+            await asyncio.wait([serving], timeout=1)
+            assert serving.done()
+
+    asyncio.run(run())

@@ -93,3 +93,10 @@ def test_a_long_text_that_is_cut_short_goes_on_where_it_stopped() -> None:
 
     double = TelegramDouble(pace=Pace(None, None, None), latency_s=0.02)
     assert "\n".join(post(story, double).texts(ANN)) == long
+
+
+def test_an_invite_is_a_link_that_brings_its_code() -> None:
+    async def story(double: TelegramDouble, messenger: Telegram) -> None:
+        assert await messenger.link("Zk3_-9") == "https://t.me/plimsoll_test_bot?start=Zk3_-9"
+
+    post(story)
