@@ -1,5 +1,6 @@
 """What each change does to the rows."""
 
+from dataclasses import replace
 from datetime import date, datetime
 from typing import Any, assert_never
 
@@ -14,6 +15,7 @@ from core.club import (
     Closed,
     DayBecomes,
     DayRecord,
+    DueKind,
     Heard,
     KitBecomes,
     Lifted,
@@ -24,13 +26,17 @@ from core.club import (
     Told,
     Unplanned,
 )
-from core.training import Athlete, Order, Session
+from core.training import Athlete, Order
 
 T = tables.metadata.tables
+TIMERS = (DueKind.REST, DueKind.CLOSE)
 
 
 def apply(connection: sa.Connection, club_id: str, change: Change, now: datetime) -> None:
-    """Make one change. Every statement is bound to the club and the change's member."""
+    """Make one change. Every statement is bound to the club and the change's member.
+
+    Nobody of this club: the database refuses what is inserted, and an update or a delete finds nothing.
+    """
     key = {"club_id": club_id, "member_id": change.member}
     match change:
         case Heard():
@@ -46,17 +52,19 @@ def apply(connection: sa.Connection, club_id: str, change: Change, now: datetime
         case Closed():
             table = T["question"]
             connection.execute(table.delete().where(*_at(table, key), table.c.id == change.question))
-        case Ordered() | Lifted():
-            _order(connection, key, change)
+        case Ordered():
+            _order(connection, key, change.order)
+        case Lifted():
+            _lift(connection, key, change)
         case ProfileBecomes():
             _profile(connection, key, change.athlete)
         case KitBecomes():
             upsert(connection, tables.Kit, key | {"since": change.day.isoformat()}, {"content": change.kit})
-            _forget_estimates(connection, key, change.day)
+            forget_estimates(connection, key, change.day)
         case Told():
             insert_once(connection, tables.Told, key | {"code": change.code, "at_ms": ms(now)})
         case Planned():
-            plan(connection, club_id, change.member, change.kind.value, change.day, change.due)
+            plan(connection, key | {"kind": change.kind.value, "day": change.day.isoformat()}, change.due)
         case Unplanned():
             _unplan(connection, key, change)
         case _:
@@ -68,30 +76,48 @@ def _at(table: sa.Table, key: dict[str, Any]) -> tuple[sa.ColumnElement[bool], .
 
 
 def _day(connection: sa.Connection, key: dict[str, Any], day: date, record: DayRecord) -> None:
-    pain = record.pain
     at = key | {"day": day.isoformat()}
-    values = {
-        "skipped": record.skipped,
-        "pain": pain is not None,
-        "pain_place": None if pain is None else pain.place,
-        "pain_score": None if pain is None else pain.score,
-        "pain_morning": None if pain is None else pain.morning,
-    }
-    insert_once(connection, tables.TrainingSession, at | {"id": day.isoformat()} | values)
-    connection.execute(T["session"].update().where(*_at(T["session"], at)).values(values))
-    connection.execute(T["done_set"].delete().where(*_at(T["done_set"], at)))
-    for position, done in enumerate(record.sets):
-        connection.execute(T["done_set"].insert().values(**at, position=position, **set_to_row(done)))
+    if put_record(connection, at, record):
+        _hold_back(connection, key)
     if record.mass_g is None:
         connection.execute(T["bodyweight"].delete().where(*_at(T["bodyweight"], at)))
     else:
         upsert(connection, tables.Bodyweight, at, {"mass_g": record.mass_g})
-    _forget_estimates(connection, key, day)
-    if pain is not None:
-        _hold_back(connection, key)
+    forget_estimates(connection, key, day)
 
 
-def _forget_estimates(connection: sa.Connection, key: dict[str, Any], day: date) -> None:
+def put_record(connection: sa.Connection, at: dict[str, Any], record: DayRecord, name: str | None = None) -> bool:
+    """Sets, skip and pain of one day in place of what was; `name`: the session's id. Whether its pain is new."""
+    table, sets = T["session"], T["done_set"]
+    pain = {
+        "pain": record.pain is not None,
+        "pain_place": None if record.pain is None else record.pain.place,
+        "pain_score": None if record.pain is None else record.pain.score,
+        "pain_morning": None if record.pain is None else record.pain.morning,
+    }
+    before = connection.execute(sa.select(table).where(*_at(table, at))).first()
+    values = pain | {"skipped": record.skipped}
+    if before is None:
+        _insert_session(connection, at | values, at["day"] if name is None else name)
+    else:
+        connection.execute(table.update().where(*_at(table, at)).values(values))
+        connection.execute(sets.delete().where(*_at(sets, at)))
+    if record.sets:
+        rows = [at | {"position": position} | set_to_row(done) for position, done in enumerate(record.sets)]
+        connection.execute(sets.insert(), rows)
+    known = {} if before is None else {name: before._mapping[name] for name in pain}
+    return record.pain is not None and known != pain
+
+
+def _insert_session(connection: sa.Connection, row: dict[str, Any], name: str) -> None:
+    """A session's id is unique for its athlete: where a file has used the day's, ours is the next that is free."""
+    free, number = name, 1
+    while not insert_once(connection, tables.TrainingSession, row | {"id": free}):
+        number += 1
+        free = f"{name}/{number}"
+
+
+def forget_estimates(connection: sa.Connection, key: dict[str, Any], day: date) -> None:
     """Estimates from that day on are replayed from the checkpoint before it."""
     table = T["checkpoint"]
     connection.execute(table.delete().where(*_at(table, key), table.c.day >= day.isoformat()))
@@ -104,20 +130,25 @@ def _hold_back(connection: sa.Connection, key: dict[str, Any]) -> None:
     connection.execute(table.update().where(*_at(table, key), waits).values(state="dropped", why="pain was reported"))
 
 
-def _order(connection: sa.Connection, key: dict[str, Any], change: Ordered | Lifted) -> None:
-    from dataclasses import replace
-
+def _order(connection: sa.Connection, key: dict[str, Any], order: Order) -> None:
     table = T["standing_order"]
-    if isinstance(change, Lifted):
-        rows = connection.execute(sa.select(table).where(*_at(table, key))).all()
-        for row in rows:
-            if Order.from_json(row.content) == change.order:
-                content = replace(change.order, until=change.day).to_json()
-                at = (*_at(table, key), table.c.number == row.number)
-                connection.execute(table.update().where(*at).values(content=content))
-        return
     last = connection.execute(sa.select(sa.func.max(table.c.number)).where(*_at(table, key))).scalar()
-    connection.execute(table.insert().values(**key, number=(last or 0) + 1, content=change.order.to_json()))
+    connection.execute(table.insert().values(**key, number=(last or 0) + 1, content=order.to_json()))
+
+
+def _lift(connection: sa.Connection, key: dict[str, Any], lifted: Lifted) -> None:
+    """The order ends the day before; one that would never have held is gone."""
+    table = T["standing_order"]
+    last = date.fromordinal(max(lifted.day.toordinal() - 1, 1))
+    for row in connection.execute(sa.select(table).where(*_at(table, key))).all():
+        order = Order.from_json(row.content)
+        if order != lifted.order:
+            continue
+        at = (*_at(table, key), table.c.number == row.number)
+        if lifted.day <= order.day:
+            connection.execute(table.delete().where(*at))
+        elif order.until is None or order.until > last:
+            connection.execute(table.update().where(*at).values(content=replace(order, until=last).to_json()))
 
 
 def _profile(connection: sa.Connection, key: dict[str, Any], athlete: Athlete) -> None:
@@ -125,33 +156,22 @@ def _profile(connection: sa.Connection, key: dict[str, Any], athlete: Athlete) -
     at = (table.c.club_id == key["club_id"]) & (table.c.id == key["member_id"])
     facts = {"name": athlete.name, "language": athlete.language, "profile": athlete.to_json()}
     connection.execute(table.update().where(at).values(facts))
-    _forget_estimates(connection, key, date.min)
+    forget_estimates(connection, key, date.min)
 
 
-def plan(connection: sa.Connection, club_id: str, member: str, kind: str, day: date, due: datetime) -> None:
-    """Due once; a claimed one is not planned again, but a close moves on with each set."""
-    key = {"club_id": club_id, "member_id": member, "kind": kind, "day": day.isoformat()}
-    insert_once(connection, tables.Occurrence, key | {"due_ms": ms(due), "state": "planned"})
+def plan(connection: sa.Connection, key: dict[str, Any], due: datetime) -> None:
+    """Due once a kind and local date. What was claimed is not planned again, but a timer restarts with each set."""
     table = T["occurrence"]
-    again = table.c.state == "planned"
-    connection.execute(table.update().where(*_at(table, key), again).values(due_ms=ms(due)))
+    if insert_once(connection, tables.Occurrence, key | {"due_ms": ms(due), "state": "planned"}):
+        return
+    ready = table.c.state == "planned"
+    if key["kind"] in TIMERS:
+        ready |= table.c.due_ms < ms(due)
+    changed = table.update().where(*_at(table, key), ready)
+    connection.execute(changed.values(due_ms=ms(due), state="planned", failures=0))
 
 
 def _unplan(connection: sa.Connection, key: dict[str, Any], change: Unplanned) -> None:
     table = T["occurrence"]
     at = (*_at(table, key), table.c.kind == change.kind.value, table.c.day == change.day.isoformat())
     connection.execute(table.delete().where(*at, table.c.state == "planned"))
-
-
-def put_session(connection: sa.Connection, club_id: str, member: str, session: Session, now: datetime) -> None:
-    """A whole session of a file: record, prescription and id."""
-    key = {"club_id": club_id, "member_id": member}
-    at = key | {"day": session.day.isoformat()}
-    mass = connection.execute(sa.select(T["bodyweight"].c.mass_g).where(*_at(T["bodyweight"], at))).scalar()
-    _day(connection, key, session.day, DayRecord(session.sets, session.skipped, session.pain, mass))
-    connection.execute(T["session"].update().where(*_at(T["session"], at)).values(id=session.id))
-    if session.prescribed:
-        sets = [one.to_json() for one in session.prescribed]
-        upsert(connection, tables.Prescription, at, {"sets": sets, "advice": {}, "given_ms": ms(now)})
-    else:
-        connection.execute(T["prescription"].delete().where(*_at(T["prescription"], at)))

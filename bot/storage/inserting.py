@@ -14,11 +14,19 @@ def _insert(connection: sa.Connection, table: type[SQLModel]) -> Any:
 
 def insert_once(connection: sa.Connection, table: type[SQLModel], row: dict[str, Any]) -> bool:
     """Insert unless a unique key stands in the way; whether it was inserted."""
-    done = connection.execute(_insert(connection, table).values(**row).on_conflict_do_nothing())
-    return bool(done.rowcount)
+    first_key = sa.inspect(table).primary_key[0]
+    statement = _insert(connection, table).values(**row).on_conflict_do_nothing().returning(first_key)
+    return connection.execute(statement).first() is not None
 
 
-def upsert(connection: sa.Connection, table: type[SQLModel], key: dict[str, Any], values: dict[str, Any]) -> None:
-    """Insert, or change the row that has this key."""
+def upsert(
+    connection: sa.Connection,
+    table: type[SQLModel],
+    key: dict[str, Any],
+    values: dict[str, Any],
+    over: dict[str, Any] | None = None,
+) -> None:
+    """Insert, or change the row that has this key: to `over` where given, else to `values`."""
     statement = _insert(connection, table).values(**key, **values)
-    connection.execute(statement.on_conflict_do_update(index_elements=list(key), set_=values))
+    changed = values if over is None else over
+    connection.execute(statement.on_conflict_do_update(index_elements=list(key), set_=changed))

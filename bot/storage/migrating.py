@@ -7,6 +7,8 @@ import sqlalchemy as sa
 from bot.storage.migrations import HEAD, REVISIONS
 from core.problems import Problem
 
+ONE_AT_A_TIME = 0x9117_5011  # the advisory lock under which a PostgreSQL schema is changed
+
 
 def version(connection: sa.Connection) -> str | None:
     """The revision a database is at; None where it has none of ours."""
@@ -15,28 +17,47 @@ def version(connection: sa.Connection) -> str | None:
     return connection.execute(sa.text("SELECT version_num FROM alembic_version")).scalar()
 
 
-def migrate(engine: sa.Engine, where: str) -> None:
-    """Bring an empty or older database to HEAD; a newer one is refused."""
-    from bot.storage.database import StorageTrouble, safe
-
-    with engine.connect() as connection:
-        found = version(connection)
-    if found == HEAD:
-        return
-    if found is not None and found not in REVISIONS:
-        what = f"was written by a newer version of Plimsoll (schema {found}, this one knows {HEAD})"
-        raise StorageTrouble(Problem(safe(where), what, "update Plimsoll, or restore a backup of this version"))
-    upgrade(engine, HEAD)
+def newer(found: str | None, where: str) -> Problem | None:
+    """What is wrong with a database that a later version of this program has written."""
+    if found is None or found in REVISIONS:
+        return None
+    what = f"was written by a newer version of Plimsoll (schema {found}, this one knows {HEAD})"
+    return Problem(where, what, "update Plimsoll, or restore a backup of this version")
 
 
-def upgrade(engine: sa.Engine, revision: str) -> None:
-    """Run the migrations up to `revision`, each database in one transaction."""
+def upgrade(engine: sa.Engine, revision: str = HEAD) -> None:
+    """Run the migrations up to `revision` in one transaction: all or nothing, one process at a time.
+
+    SQLite changes a table by copying it. Its foreign keys are off meanwhile, and all of them are checked at the end.
+    """
     from alembic import command
     from alembic.config import Config
 
-    with as_file(files("bot.storage.migrations")) as folder:
+    with as_file(files("bot.storage.migrations")) as folder, engine.connect() as connection:
         config = Config()
-        config.set_main_option("script_location", str(folder))
-        with engine.connect() as connection, connection.begin():
-            config.attributes["connection"] = connection
-            command.upgrade(config, revision)
+        config.set_main_option("script_location", str(folder).replace("%", "%%"))
+        config.attributes["connection"] = connection
+        _foreign_keys(connection, on=False)
+        try:
+            with connection.begin():
+                if connection.dialect.name == "postgresql":
+                    connection.execute(sa.select(sa.func.pg_advisory_xact_lock(ONE_AT_A_TIME)))
+                command.upgrade(config, revision)
+                _check_foreign_keys(connection)
+        finally:
+            _foreign_keys(connection, on=True)
+
+
+def _foreign_keys(connection: sa.Connection, on: bool) -> None:
+    """On or off for this connection; SQLite only, and only outside a transaction, which it would ignore."""
+    if connection.dialect.name == "sqlite":
+        raw = connection.connection.dbapi_connection
+        assert raw is not None
+        raw.execute(f"PRAGMA foreign_keys={'ON' if on else 'OFF'}")
+
+
+def _check_foreign_keys(connection: sa.Connection) -> None:
+    if connection.dialect.name == "sqlite":
+        broken = connection.exec_driver_sql("PRAGMA foreign_key_check").all()
+        if broken:
+            raise RuntimeError(f"a migration breaks {len(broken)} foreign keys, the first in table {broken[0][0]}")

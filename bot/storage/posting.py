@@ -11,28 +11,33 @@ from core.speech import Audience, React, Say, Speech, ToCoaches, ToGroup, ToMemb
 
 T = tables.metadata.tables
 OPEN = ("waiting", "begun", "sent", "uncertain")
+RENEWED = ("lines", "buttons", "picture", "prescribes", "worthless_ms", "written_ms", "cause", "about_id")
 
 
-def post(connection: sa.Connection, club_id: str, speech: Speech, cause: str, now: datetime) -> int:
+def post(
+    connection: sa.Connection, club_id: str, speech: Speech, cause: str, now: datetime, about: str | None = None
+) -> int:
     """The number of rows that were made or changed."""
+    origin = {"club_id": club_id, "about_id": about, "cause": cause, "written_ms": ms(now), "due_ms": ms(now)}
     match speech:
         case React():
-            return _react(connection, club_id, speech, cause, now)
+            return _react(connection, origin, speech)
         case Say():
-            return _say(connection, club_id, speech, cause, now)
+            return _say(connection, origin, speech, now)
         case _:
             assert_never(speech)
 
 
 def chats(connection: sa.Connection, club_id: str, member: str | None) -> tuple[tuple[str, str], ...]:
-    """Open chats of a member, or the club's groups; the one used last first."""
-    table = T["chat"]
-    whose = table.c.member_id.is_(None) if member is None else table.c.member_id == member
-    rows = connection.execute(
-        sa.select(table.c.messenger, table.c.chat)
-        .where(table.c.club_id == club_id, whose, table.c.open.is_(True))
-        .order_by(table.c.used_ms.desc(), table.c.messenger, table.c.chat)
-    )
+    """Open chats in which a member has a seat, or the club's groups; the one used last first."""
+    table, seat = T["chat"], T["seat"]
+    query = sa.select(table.c.messenger, table.c.chat).where(table.c.open.is_(True))
+    if member is None:
+        query = query.where(table.c.club_id == club_id, table.c.kind == "group")
+    else:
+        there = (seat.c.messenger == table.c.messenger) & (seat.c.chat == table.c.chat)
+        query = query.join(seat, there).where(seat.c.club_id == club_id, seat.c.member_id == member)
+    rows = connection.execute(query.order_by(table.c.used_ms.desc(), table.c.messenger, table.c.chat))
     return tuple((row.messenger, row.chat) for row in rows)
 
 
@@ -54,18 +59,14 @@ def _places(connection: sa.Connection, club_id: str, to: Audience) -> list[tuple
             assert_never(to)
 
 
-def _say(connection: sa.Connection, club_id: str, said: Say, cause: str, now: datetime) -> int:
-    places = _places(connection, club_id, said.to)
+def _say(connection: sa.Connection, origin: dict[str, Any], said: Say, now: datetime) -> int:
+    places = _places(connection, origin["club_id"], said.to)
     for member, messenger, chat in places:
-        row = _row(club_id, member, messenger, chat, cause, now) | _content(said) | _when(said, now)
+        place = {"member_id": member, "messenger": messenger, "chat": chat, "verb": "message"}
+        row = origin | place | _content(said) | _when(said, now)
         if said.slot is None or not _on_card(connection, row):
             connection.execute(T["outbox"].insert().values(**row))
     return len(places)
-
-
-def _row(club_id: str, member: str | None, messenger: str, chat: str, cause: str, now: datetime) -> dict[str, Any]:
-    place = {"club_id": club_id, "member_id": member, "messenger": messenger, "chat": chat}
-    return place | {"verb": "message", "lane": "reply", "written_ms": ms(now), "due_ms": ms(now), "cause": cause}
 
 
 def _content(said: Say) -> dict[str, Any]:
@@ -89,25 +90,38 @@ def _when(said: Say, now: datetime) -> dict[str, Any]:
 
 
 def _on_card(connection: sa.Connection, row: dict[str, Any]) -> bool:
-    """Whether a row that still waits took these words; else `row` becomes an edit where the card was sent."""
+    """Whether a row that still waits took this content; else `row` becomes an edit where the card was sent.
+
+    A card that was to ring and has not gone yet still rings, and keeps its turn.
+    """
     table = T["outbox"]
     same = sa.and_(*(table.c[name] == row[name] for name in ("club_id", "member_id", "messenger", "chat", "slot")))
-    rows = connection.execute(
-        sa.select(table.c.id, table.c.state, table.c.verb).where(same, table.c.state.in_(OPEN)).order_by(table.c.id)
-    ).all()
-    waiting = [one.id for one in rows if one.state == "waiting"]
-    if waiting:
-        words = {name: row[name] for name in ("lines", "buttons", "written_ms", "cause")}
-        connection.execute(table.update().where(table.c.id == waiting[-1]).values(**words, words=sa.null()))
-        return True
-    if any(one.verb == "message" for one in rows):
-        row["verb"] = "edit"
-    return False
+    columns = (table.c.id, table.c.state, table.c.verb, table.c.silent)
+    rows = connection.execute(sa.select(*columns).where(same, table.c.state.in_(OPEN)).order_by(table.c.id)).all()
+    waiting = [one for one in rows if one.state == "waiting" and one.verb != "reaction"]
+    if not waiting:
+        row["verb"] = "edit" if any(one.verb == "message" for one in rows) else "message"
+        return False
+    renewed = {name: row[name] for name in RENEWED} | {"silent": row["silent"] and waiting[-1].silent, "words": None}
+    connection.execute(table.update().where(table.c.id == waiting[-1].id).values(renewed))
+    return True
 
 
-def _react(connection: sa.Connection, club_id: str, mark: React, cause: str, now: datetime) -> int:
-    """A mark on a message; its key is "MESSENGER CHAT ID"."""
+def _react(connection: sa.Connection, origin: dict[str, Any], mark: React) -> int:
+    """A mark on a message of the member's; its key is "MESSENGER CHAT ID". Nothing where the chat is not the club's."""
     messenger, chat, message = mark.message.split(" ", 2)
-    row = _row(club_id, mark.member, messenger, chat, cause, now) | {"verb": "reaction", "target": message}
-    connection.execute(T["outbox"].insert().values(**row, lines=[], buttons=[]))
+    if not _ours(connection, origin["club_id"], messenger, chat):
+        return 0
+    place = {"member_id": mark.member, "messenger": messenger, "chat": chat}
+    row = origin | place | {"verb": "reaction", "target": message, "lane": "reply", "lines": [], "buttons": []}
+    connection.execute(T["outbox"].insert().values(**row))
     return 1
+
+
+def _ours(connection: sa.Connection, club_id: str, messenger: str, chat: str) -> bool:
+    table, seat = T["chat"], T["seat"]
+    here = sa.select(table.c.chat).where(
+        table.c.messenger == messenger, table.c.chat == chat, table.c.club_id == club_id
+    )
+    seated = sa.select(seat.c.chat).where(seat.c.messenger == messenger, seat.c.chat == chat, seat.c.club_id == club_id)
+    return connection.execute(here.union_all(seated).limit(1)).first() is not None

@@ -1,0 +1,125 @@
+"""The book that a decision reads: who is in the club, and all that is on record about one of them."""
+
+from collections.abc import Iterable
+from dataclasses import replace
+from datetime import date, datetime, timedelta
+from typing import Any
+
+import sqlalchemy as sa
+
+from bot.storage.rows import ClubRows, T
+from bot.storage.values import entry_from_row, instant, question_from_row, set_from_row
+from core.club import Log, Member, Role
+from core.training import Athlete, BodyMass, Order, Pain, PrescribedSet, Session
+
+ENTRIES_KEPT_AT_HAND = timedelta(days=14)  # before the newest entry; older days are closed to edits
+
+
+class ClubBook(ClubRows):
+    """Implements `core.club.Book`."""
+
+    def roster(self) -> tuple[Member, ...]:
+        table = T["membership"]
+        return tuple(_member(row) for row in self._all("membership", table.c.name, table.c.id))
+
+    def member(self, member: str) -> Member | None:
+        query = sa.select(T["membership"]).where(*self._membership(member))
+        row = self._connection.execute(query).first()
+        return None if row is None else _member(row)
+
+    def members_called(self, name: str) -> tuple[Member, ...]:
+        """Everybody of this name, letter case aside; an id is a name too, and unmistakable."""
+        one = self.member(name)
+        if one is not None:
+            return (one,)
+        wanted = name.strip().casefold()
+        return tuple(one for one in self.roster() if one.name.casefold() == wanted)
+
+    def log(self, member: str) -> Log:
+        """Everything on record; KeyError for nobody of this club.
+
+        In a writing transaction the member's row is locked until the commit, so that two chats of one person, or a
+        chat and the clock, never decide from the same record at once.
+        """
+        profile = self._profile(member)
+        question = self._of("question", member)
+        return Log(
+            athlete=profile,
+            kits=tuple((date.fromisoformat(row.since), row.content) for row in self._of("kit", member, "since")),
+            bodyweights=tuple(
+                BodyMass(date.fromisoformat(row.day), row.mass_g) for row in self._of("bodyweight", member, "day")
+            ),
+            sessions=self._sessions(member),
+            orders=tuple(Order.from_json(row.content) for row in self._of("standing_order", member, "number")),
+            entries=tuple(entry_from_row(row) for row in self._recent_entries(member)),
+            question=question_from_row(question[0]) if question else None,
+            told=frozenset(row.code for row in self._of("told", member)),
+        )
+
+    def _profile(self, member: str) -> Athlete:
+        query = sa.select(T["membership"].c.profile).where(*self._membership(member))
+        if self._connection.get_execution_options().get("plimsoll_write", True):
+            query = query.with_for_update(key_share=True)  # rows that refer to it may still be written by others
+        profile = self._connection.execute(query).scalar()
+        if profile is None:
+            raise KeyError(member)
+        return Athlete.from_json(profile)
+
+    def _sessions(self, member: str) -> tuple[Session, ...]:
+        sets: dict[str, list[Any]] = {}
+        for row in self._of("done_set", member, "day", "position"):
+            sets.setdefault(row.day, []).append(set_from_row(row))
+        planned = {row.day: row.sets for row in self._of("prescription", member)}
+        known = {row.day: row for row in self._of("session", member)}
+        return tuple(
+            _session(day, known.get(day), sets.get(day, []), planned.get(day, []))
+            for day in sorted(known.keys() | planned.keys())
+        )
+
+    def _recent_entries(self, member: str) -> Iterable[Any]:
+        table = T["entry"]
+        at = self._at(table, member)
+        newest = self._connection.execute(sa.select(sa.func.max(table.c.day)).where(*at)).scalar()
+        if newest is None:
+            return ()
+        oldest = date.fromisoformat(newest).toordinal() - ENTRIES_KEPT_AT_HAND.days
+        first = date.fromordinal(max(oldest, 1)).isoformat()
+        order = (table.c.written, table.c.written_tie, table.c.message, table.c.revision)
+        return self._connection.execute(sa.select(table).where(*at, table.c.day >= first).order_by(*order)).all()
+
+    def advice(self, member: str, day: date) -> dict[str, Any] | None:
+        """The whole answer of the engine behind the session of a day; None where none was given."""
+        table = T["prescription"]
+        query = sa.select(table.c.advice).where(*self._at(table, member), table.c.day == day.isoformat())
+        found: dict[str, Any] | None = self._connection.execute(query).scalar()
+        return found
+
+    def audit(self) -> tuple[tuple[datetime, str, str, str, str | None], ...]:
+        """When, who, why, what, about whom; oldest first."""
+        rows = self._all("audit", T["audit"].c.id)
+        return tuple((instant(row.at_ms), row.actor, row.cause, row.change, row.member_id) for row in rows)
+
+
+def _member(row: Any) -> Member:
+    return Member(
+        id=row.id,
+        name=row.name,
+        role=Role(row.role),
+        language=row.language,
+        ward=row.ward,
+        shown_as=row.shown_as,
+        joined=None if row.joined_ms is None else instant(row.joined_ms),
+    )
+
+
+def _session(day: str, row: Any, sets: list[Any], planned: list[Any]) -> Session:
+    session = Session(
+        id=day if row is None else row.id,
+        day=date.fromisoformat(day),
+        sets=tuple(sets),
+        prescribed=tuple(PrescribedSet.from_json(one) for one in planned),
+    )
+    if row is None:
+        return session
+    pain = Pain(row.pain_place, row.pain_score, row.pain_morning) if row.pain else None
+    return replace(session, skipped=row.skipped, pain=pain)
