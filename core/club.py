@@ -227,7 +227,7 @@ class Ordered:
 
 @dataclass(frozen=True, slots=True)
 class Lifted:
-    """An order no longer holds from `day` on."""
+    """An order holds until `day`, that day included, and no longer."""
 
     member: str
     order: Order

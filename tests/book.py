@@ -22,7 +22,7 @@ from core.club import (
     Told,
     Unplanned,
 )
-from core.training import BodyMass, Session
+from core.training import BodyMass, Order, Session
 
 
 @dataclass
@@ -73,7 +73,7 @@ def changed(log: Log, change: Change) -> Log:
         case Ordered(order=order):
             return replace(log, orders=(*log.orders, order))
         case Lifted(order=order, day=day):
-            return replace(log, orders=tuple(replace(one, until=day) if one == order else one for one in log.orders))
+            return replace(log, orders=tuple(_ended(one, day) if one == order else one for one in log.orders))
         case ProfileBecomes(athlete=athlete):
             return replace(log, athlete=athlete)
         case KitBecomes(day=day, kit=kit):
@@ -90,3 +90,7 @@ def changed(log: Log, change: Change) -> Log:
 def _with_session(log: Log, session: Session) -> Log:
     others = tuple(one for one in log.sessions if one.day != session.day)
     return replace(log, sessions=tuple(sorted((*others, session), key=lambda one: one.day)))
+
+
+def _ended(order: Order, day: date) -> Order:
+    return order if order.until is not None and order.until <= day else replace(order, until=day)

@@ -137,18 +137,13 @@ def _order(connection: sa.Connection, key: dict[str, Any], order: Order) -> None
 
 
 def _lift(connection: sa.Connection, key: dict[str, Any], lifted: Lifted) -> None:
-    """The order ends the day before; one that would never have held is gone."""
+    """The order ends with that day; one that ends earlier is left as it is."""
     table = T["standing_order"]
-    last = date.fromordinal(max(lifted.day.toordinal() - 1, 1))
     for row in connection.execute(sa.select(table).where(*_at(table, key))).all():
         order = Order.from_json(row.content)
-        if order != lifted.order:
-            continue
-        at = (*_at(table, key), table.c.number == row.number)
-        if lifted.day <= order.day:
-            connection.execute(table.delete().where(*at))
-        elif order.until is None or order.until > last:
-            connection.execute(table.update().where(*at).values(content=replace(order, until=last).to_json()))
+        if order == lifted.order and (order.until is None or order.until > lifted.day):
+            ended = replace(order, until=lifted.day).to_json()
+            connection.execute(table.update().where(*_at(table, key | {"number": row.number})).values(content=ended))
 
 
 def _profile(connection: sa.Connection, key: dict[str, Any], athlete: Athlete) -> None:
