@@ -13,6 +13,12 @@ class Clock(Protocol):
     async def sleep(self, seconds: float) -> None: ...
 
 
+class MovableClock(Clock, Protocol):
+    """A clock that somebody else moves."""
+
+    def move_to(self, instant: datetime) -> None: ...
+
+
 class SystemClock:
     """The machine's clock."""
 

@@ -111,6 +111,14 @@ class Delivery:
             self._loop = None
             await self._last_turn()
 
+    async def flush(self) -> None:
+        """Send all that may be sent now, one after another, and return: for a trial or a test that owns the clock."""
+        while True:
+            await self._turn(self._at_once)
+            if not self._under_way and not self._ended:
+                return
+            await asyncio.gather(*self._under_way.values())
+
     # --- a turn ---------------------------------------------------------------------------------------
 
     async def _turn(self, at_once: int) -> float:

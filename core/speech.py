@@ -42,6 +42,7 @@ class Button:
     label: Phrase
     question: str
     choice: int
+    numbered: bool = True  # without buttons: shown as "1) …", or as it is where the words themselves are typed
 
 
 @dataclass(frozen=True, slots=True)

@@ -171,6 +171,9 @@ class Messenger(Protocol):
     async def post(self, posting: Posting) -> str:
         """The network's id of what was posted ("" for reactions, edits and pins). Raises Unavailable or Refused."""
 
+    async def link(self, code: str) -> str:
+        """What opens a chat with us and brings `code`. Raises Unavailable, Refused or Misconfigured."""
+
     async def direct(self, chat: str) -> bool:
         """Whether nobody but us and one person reads this chat, asked of the network now."""
 

@@ -58,8 +58,8 @@ class Terminal:
             case _:
                 return ""
 
-    async def probe(self) -> str:
-        return self.name
+    async def link(self, code: str) -> str:
+        return code
 
     async def direct(self, chat: str) -> bool:
         return True

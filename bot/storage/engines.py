@@ -66,7 +66,8 @@ def _prepare(connection: sqlite3.Connection, _record: Any, patience_s: float, wr
 
 
 def _begin_immediately(connection: sa.Connection) -> None:
-    connection.exec_driver_sql("BEGIN IMMEDIATE")
+    if connection.get_execution_options().get("isolation_level") != "AUTOCOMMIT":
+        connection.exec_driver_sql("BEGIN IMMEDIATE")
 
 
 def _begin(connection: sa.Connection) -> None:

@@ -61,13 +61,13 @@ def phrase_from_json(data: Any) -> Value:
 
 
 def button_to_json(button: Button) -> Any:
-    return [phrase_to_json(button.label), button.question, button.choice]
+    return [phrase_to_json(button.label), button.question, button.choice, button.numbered]
 
 
 def button_from_json(data: Any) -> Button:
     label = phrase_from_json(data[0])
     assert isinstance(label, Phrase)
-    return Button(label, data[1], data[2])
+    return Button(label, *data[1:])
 
 
 def set_to_row(done: Set) -> dict[str, Any]:

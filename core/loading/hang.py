@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from core.kit import Kind
+from core.kit import Kind, Kit
 from core.training import Json
 from core.units import Unit
 
@@ -32,6 +32,18 @@ class HungSet:
     def to_json(self) -> Json:
         pieces = [piece.to_json() for piece in self.pieces]
         return {"target_g": self.target_g, "total_g": self.total_g, "pieces": pieces}
+
+
+def hung_from_json(data: Json, kit: Kit) -> HungSet:
+    """A set of `Hang.to_json` again, with what is stamped on the pieces of this kit."""
+    stamped = {(piece.kind.value, piece.mass_g): piece for piece in reversed(kit.pieces)}
+
+    def hung(one: Json) -> Hung:
+        piece = stamped.get((one["kind"], one["mass_g"]))
+        face_g, unit = (None, None) if piece is None else (piece.face_g, piece.unit)
+        return Hung(Kind(one["kind"]), one["mass_g"], one["count"], face_g, kit.unit if unit is None else unit)
+
+    return HungSet(data["target_g"], data["total_g"], tuple(hung(one) for one in data["pieces"]))
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,148 @@
+"""The one file that names concrete parts: which messengers, which store, which clock."""
+
+import asyncio
+import logging
+import signal
+from collections.abc import Mapping, Sequence
+
+from bot.clock import Clock, SystemClock
+from bot.coaching import Coaching
+from bot.config import Settings
+from bot.delivery import Delivery, Way
+from bot.heartbeat import heartbeat
+from bot.messengers import Can, Messenger, Misconfigured, Refused, Unavailable
+from bot.outbox import Words
+from bot.redaction import keep_out_of_logs
+from bot.storage import Database, Transaction
+from bot.storage.outgoing import Say, StoredOutbox
+from bot.wording import post_buttons, text_of, with_choices
+from bot.work import LocalWork
+from core.phrases import Phrase, phrase
+from core.speech import Button, Lane
+from core.training import Json
+from core.units import Unit
+
+log = logging.getLogger("plimsoll")
+PATIENCE_S = 10.0
+
+
+def wording(cans: Mapping[str, Can]) -> Say:
+    """How phrases are said at each messenger: buttons where it has them, numbered lines elsewhere."""
+
+    def say(
+        messenger: str, lines: Sequence[Phrase], buttons: Sequence[Button], language: str, unit: Unit, again: bool
+    ) -> Words:
+        said = (phrase("talk.again"), *lines) if again else lines
+        text = text_of(said, language, unit)
+        if not buttons:
+            return Words(text)
+        if cans[messenger].buttons:
+            return Words(text, post_buttons(buttons, language, unit))
+        return Words(with_choices(text, buttons, language, unit))
+
+    return say
+
+
+async def drawn(spec: Json) -> bytes:
+    """A picture's bytes, drawn outside the loop."""
+    from bot.pictures import draw
+
+    return await asyncio.to_thread(draw, spec)
+
+
+class Service:
+    """Every messenger that is configured, until `stop` is set."""
+
+    def __init__(self, database: Database, ways: Sequence[Way], clock: Clock) -> None:
+        self._database, self._ways, self._clock = database, ways, clock
+        cans = {way.messenger.name: way.messenger.can for way in ways}
+        outbox = StoredOutbox(database, wording(cans), [name for name, can in cans.items() if can.edits])
+        self.delivery = Delivery(outbox, ways, clock.now, drawn)
+        self._work = LocalWork(self._waiting)
+        self.coaching = Coaching(database, clock, self._wake, self._posted)
+
+    def _wake(self, tx: Transaction, key: str) -> None:
+        self._work.wake(tx, Lane.REPLY, key)
+
+    def _posted(self, tx: Transaction) -> None:
+        tx.after_commit(self.delivery.wake)
+
+    async def _waiting(self) -> list[tuple[Lane, str]]:
+        keys = await self._database.run(lambda tx: tx.waiting(), write=False)
+        return [(Lane.REPLY, key) for key in keys]
+
+    async def serve(self, stop: asyncio.Event) -> None:
+        """Intake, work, delivery and the clock, side by side; the end of one messenger is not the end of the rest."""
+        beat = heartbeat(self.coaching.tick, self.coaching.plan_ahead)
+        parts = [self._work.serve(self.coaching.drain), self.delivery.serve()]
+        parts += [self._messenger(way.messenger) for way in self._ways]
+        tasks = [asyncio.create_task(part) for part in parts]
+        waiter = asyncio.create_task(stop.wait())
+        try:
+            await self.coaching.plan_ahead()
+            beat.start()
+            await asyncio.wait([waiter, *tasks[:2]], return_when=asyncio.FIRST_COMPLETED)
+        finally:
+            if beat.running:
+                beat.shutdown(wait=False)
+            for task in (waiter, *tasks):
+                task.cancel()
+            ended = await asyncio.gather(*tasks, return_exceptions=True)
+            for way in self._ways:
+                await way.messenger.close()
+        for error in ended:
+            if isinstance(error, Exception):
+                log.error("a part of the service failed: %r", error)
+
+    async def _messenger(self, messenger: Messenger) -> None:
+        cursor = await self._database.run(lambda tx: tx.cursor(messenger.name), write=False)
+        try:
+            await messenger.serve(cursor, self.coaching.intake)
+        except Misconfigured as error:
+            log.error("%s is not served: %s", messenger.name, error.why)
+
+
+def ways_of(settings: Settings) -> tuple[Way, ...]:
+    """The configured messengers, each with its limits."""
+    from bot.pace import Limits
+
+    ways: list[Way] = []
+    if settings.telegram is not None:
+        from bot.messengers.telegram import Telegram
+
+        telegram = Telegram(settings.telegram.token, settings.telegram.api)
+        ways.append(Way(telegram, Limits(), is_group=lambda chat: chat.startswith("-")))
+    return tuple(ways)
+
+
+async def serve(settings: Settings, ways: Sequence[Way]) -> None:
+    """`plimsoll run`: until SIGTERM or SIGINT, then a clean stop within seconds."""
+    logging.basicConfig(level=settings.log_level, format="%(asctime)s %(levelname)s %(name)s: %(message)s")
+    keep_out_of_logs(*settings.secrets())
+    stop = asyncio.Event()
+    for number in (signal.SIGTERM, signal.SIGINT):
+        asyncio.get_running_loop().add_signal_handler(number, stop.set)
+    database = Database(settings.database).open()
+    try:
+        await Service(database, ways, SystemClock()).serve(stop)
+    finally:
+        database.close()
+
+
+async def links(ways: Sequence[Way], code: str) -> dict[str, str | Exception]:
+    """Each messenger's link for a code, or why it cannot be reached."""
+    found: dict[str, str | Exception] = {}
+    for way in ways:
+        try:
+            found[way.messenger.name] = await asyncio.wait_for(way.messenger.link(code), PATIENCE_S)
+        except (Unavailable, Refused, Misconfigured, TimeoutError) as error:
+            found[way.messenger.name] = error
+        finally:
+            await way.messenger.close()
+    return found
+
+
+def invite_links(settings: Settings, code: str) -> dict[str, str]:
+    """A link each for the messengers that answer now."""
+    found = asyncio.run(links(ways_of(settings), code))
+    return {name: link for name, link in found.items() if isinstance(link, str)}

@@ -1,0 +1,270 @@
+"""The outbox as delivery needs it: one turn is one transaction that writes down ends and begins new tries."""
+
+from collections.abc import Callable, Collection, Mapping, Sequence
+from dataclasses import replace
+from datetime import datetime, timedelta
+from typing import Any, assert_never
+
+import sqlalchemy as sa
+
+from bot.messengers import PostButton
+from bot.outbox import (
+    Anew,
+    Close,
+    Drop,
+    Later,
+    Move,
+    Refuse,
+    Sent,
+    Turn,
+    Uncertain,
+    Verb,
+    Verdict,
+    Waiting,
+    Words,
+    stale,
+)
+from bot.storage import tables
+from bot.storage.database import Database
+from bot.storage.posting import chats
+from bot.storage.transaction import Transaction
+from bot.storage.values import button_from_json, instant, ms, phrase_from_json
+from core.phrases import Phrase, phrase
+from core.speech import Button, Lane
+from core.training import Athlete
+from core.units import Unit
+
+OUTBOX, MEMBERSHIP = (tables.metadata.tables[name] for name in ("outbox", "membership"))
+REMEMBERED = timedelta(minutes=1)
+LOOKED_AT = 500  # rows a turn looks through for chats that are free
+
+Say = Callable[[str, Sequence[Phrase], Sequence[Button], str, Unit, bool], Words]
+"""(messenger, lines, buttons, language, unit, again) -> what is sent there."""
+
+
+class StoredOutbox:
+    """Implements `bot.delivery.Outbox` on a database. `say` puts phrases into words, at the first try only.
+
+    `edits`: the messengers that can edit; elsewhere a card's new words are a message, or nothing where it is silent.
+    """
+
+    def __init__(self, database: Database, say: Say, edits: Collection[str]) -> None:
+        self._database, self._say, self._edits = database, say, frozenset(edits)
+
+    async def turn(
+        self,
+        ended: Sequence[tuple[Waiting, Verdict]],
+        now: datetime,
+        room: Mapping[str, int],
+        busy: Collection[tuple[str, str]],
+    ) -> Turn:
+        def work(tx: Transaction) -> Turn:
+            for row, verdict in ended:
+                _end(tx, row, verdict, now)
+            return self._begin(tx, now, dict(room), set(busy))
+
+        return await self._database.run(work)
+
+    async def recent(self, now: datetime) -> Sequence[tuple[tuple[str, str], datetime]]:
+        def work(tx: Transaction) -> Sequence[tuple[tuple[str, str], datetime]]:
+            rows = tx.connection.execute(
+                sa.select(OUTBOX.c.messenger, OUTBOX.c.chat, OUTBOX.c.ended_ms).where(
+                    OUTBOX.c.ended_ms > ms(now - REMEMBERED)
+                )
+            )
+            return [((row.messenger, row.chat), instant(row.ended_ms)) for row in rows]
+
+        return await self._database.run(work, write=False)
+
+    def _begin(self, tx: Transaction, now: datetime, room: dict[str, int], busy: set[tuple[str, str]]) -> Turn:
+        """Rows that are due, the oldest of each free chat, replies before broadcasts."""
+        taken: list[Waiting] = []
+        more = False
+        held = _held(tx, now)
+        for row in _candidates(tx, now, tuple(name for name, count in room.items() if count > 0)):
+            chat = (row.messenger, row.chat)
+            if chat in held:
+                continue
+            if chat in busy or room.get(row.messenger, 0) <= 0:
+                more = True
+                continue
+            begun = self._take(tx, row, now)
+            if begun is not None:
+                busy.add(chat)  # later rows of its chat wait for it
+                taken.append(begun)
+                room[row.messenger] -= 1
+        return Turn(tuple(taken), more, _next_due(tx, now))
+
+    def _take(self, tx: Transaction, row: Any, now: datetime) -> Waiting | None:
+        """Begin one row, its words frozen; None where it is dropped instead."""
+        waiting = self._as_waiting(tx, row)
+        if waiting.begun and waiting.prescribes and not waiting.again:
+            waiting = replace(waiting, again=True, words=None)
+        why = self._worthless(tx, row, waiting, now)
+        if why is not None:
+            _close_row(tx, row.id, "dropped", why, now)
+            return None
+        if waiting.words is None and waiting.verb in (Verb.MESSAGE, Verb.EDIT):
+            waiting = replace(waiting, words=self._words(tx, row, waiting.again))
+        frozen = None if waiting.words is None else _words_to_json(waiting.words)
+        changed: dict[str, Any] = {"state": "begun", "verb": waiting.verb.value, "target": waiting.target}
+        changed["again"] = waiting.again
+        if frozen is not None:
+            changed["words"] = frozen
+        tx.connection.execute(OUTBOX.update().where(OUTBOX.c.id == row.id).values(changed))
+        return waiting
+
+    def _as_waiting(self, tx: Transaction, row: Any) -> Waiting:
+        verb, target = Verb(row.verb), row.target
+        if verb is Verb.EDIT:
+            target = _card(tx, row) if row.messenger in self._edits else None
+            verb = Verb.MESSAGE if target is None else Verb.EDIT
+        return Waiting(
+            id=str(row.id),
+            messenger=row.messenger,
+            chat=row.chat,
+            verb=verb,
+            target=target,
+            lane=Lane(row.lane),
+            silent=row.silent,
+            thread=row.thread,
+            prescribes=row.prescribes,
+            worthless_after=None if row.worthless_ms is None else instant(row.worthless_ms),
+            tries=row.tries,
+            begun=row.state == "begun",
+            again=row.again,
+            words=None if row.words is None else _words_from_json(row.words),
+            picture=row.picture,
+        )
+
+    def _worthless(self, tx: Transaction, row: Any, waiting: Waiting, now: datetime) -> str | None:
+        """Why a row is not sent after all: too late, or its chat or member is not ours any more."""
+        if stale(waiting, now):
+            return "too late"
+        if row.cause == "stranger":
+            return None
+        seated = (row.messenger, row.chat) in chats(tx.connection, row.club_id, row.member_id)
+        return None if seated else "the chat is closed, or not this member's any more"
+
+    def _words(self, tx: Transaction, row: Any, again: bool) -> Words:
+        language, unit = _ears(tx, row)
+        lines = [phrase_from_json(one) for one in row.lines]
+        buttons = [button_from_json(one) for one in row.buttons]
+        said = [one for one in lines if isinstance(one, Phrase)]
+        return self._say(row.messenger, said, buttons, language, unit, again)
+
+
+def _candidates(tx: Transaction, now: datetime, messengers: tuple[str, ...]) -> list[Any]:
+    """Due rows: those begun and never ended first, then replies, then the rest, each in the order written."""
+    lane = sa.case((OUTBOX.c.lane == Lane.REPLY.value, 0), else_=1)
+    query = (
+        sa.select(OUTBOX)
+        .where(OUTBOX.c.state.in_(("waiting", "begun")), OUTBOX.c.due_ms <= ms(now))
+        .where(OUTBOX.c.messenger.in_(messengers))
+        .order_by(lane, OUTBOX.c.id)
+        .limit(LOOKED_AT)
+        .with_for_update(skip_locked=True)
+    )
+    return list(tx.connection.execute(query))
+
+
+def _held(tx: Transaction, now: datetime) -> set[tuple[str, str]]:
+    """Chats whose oldest row waits for its next try: nothing overtakes it."""
+    query = sa.select(OUTBOX.c.messenger, OUTBOX.c.chat).where(
+        OUTBOX.c.state == "waiting", OUTBOX.c.tries > 0, OUTBOX.c.due_ms > ms(now)
+    )
+    return {(row.messenger, row.chat) for row in tx.connection.execute(query)}
+
+
+def _next_due(tx: Transaction, now: datetime) -> datetime | None:
+    query = sa.select(sa.func.min(OUTBOX.c.due_ms)).where(OUTBOX.c.state == "waiting", OUTBOX.c.due_ms > ms(now))
+    soonest = tx.connection.execute(query).scalar()
+    return None if soonest is None else instant(soonest)
+
+
+def _card(tx: Transaction, row: Any) -> str | None:
+    """The network's id of the card that this row edits."""
+    query = (
+        sa.select(OUTBOX.c.remote)
+        .where(
+            OUTBOX.c.club_id == row.club_id,
+            OUTBOX.c.messenger == row.messenger,
+            OUTBOX.c.chat == row.chat,
+            OUTBOX.c.slot == row.slot,
+            OUTBOX.c.verb == "message",
+            OUTBOX.c.state == "sent",
+        )
+        .order_by(OUTBOX.c.id.desc())
+        .limit(1)
+    )
+    found = tx.connection.execute(query).scalar()
+    return None if not found else str(found)
+
+
+def _ears(tx: Transaction, row: Any) -> tuple[str, Unit]:
+    """The language and unit of whoever hears it; a group hears English and kilograms."""
+    if row.member_id is None:
+        return "en", Unit.KG
+    query = sa.select(MEMBERSHIP.c.profile).where(MEMBERSHIP.c.club_id == row.club_id, MEMBERSHIP.c.id == row.member_id)
+    athlete = Athlete.from_json(tx.connection.execute(query).scalar_one())
+    return athlete.language, athlete.unit
+
+
+def _end(tx: Transaction, row: Waiting, verdict: Verdict, now: datetime) -> None:
+    """Write down how a try ended."""
+    number = int(row.id)
+    match verdict:
+        case Sent(remote=remote):
+            sent = {"state": "sent", "remote": remote, "ended_ms": ms(now)}
+            tx.connection.execute(OUTBOX.update().where(OUTBOX.c.id == number).values(sent))
+        case Later(at=at, again=again, why=why):
+            later = {"state": "waiting", "due_ms": ms(at), "again": again, "tries": row.tries + 1, "why": why[:200]}
+            words = {"words": sa.null()} if again and not row.again else {}
+            tx.connection.execute(OUTBOX.update().where(OUTBOX.c.id == number).values(**later, **words))
+        case Uncertain(why=why):
+            _close_row(tx, number, "uncertain", why, now)
+        case Refuse(why=why):
+            _close_row(tx, number, "refused", why, now)
+        case Drop(why=why):
+            _close_row(tx, number, "dropped", why, now)
+        case Anew(why=why):
+            anew = {"state": "waiting", "verb": "message", "target": None, "tries": row.tries + 1, "why": why[:200]}
+            tx.connection.execute(OUTBOX.update().where(OUTBOX.c.id == number).values(anew))
+        case Move(to=to):
+            tx.move_chat(row.messenger, row.chat, to)
+            tx.connection.execute(OUTBOX.update().where(OUTBOX.c.id == number).values(state="waiting", chat=to))
+        case Close(why=why):
+            _close_chat(tx, row, why, now)
+        case _:
+            assert_never(verdict)
+
+
+def _close_row(tx: Transaction, number: int, state: str, why: str, now: datetime) -> None:
+    ended = {"state": state, "why": why[:200], "ended_ms": ms(now)}
+    tx.connection.execute(OUTBOX.update().where(OUTBOX.c.id == number).values(ended))
+
+
+def _close_chat(tx: Transaction, row: Waiting, why: str, now: datetime) -> None:
+    """Nobody hears us there any more: nothing else goes there, and the coaches are told."""
+    owner = tx.close_chat(row.messenger, row.chat)
+    waits = (OUTBOX.c.messenger == row.messenger) & (OUTBOX.c.chat == row.chat)
+    waits &= OUTBOX.c.state.in_(("waiting", "begun"))
+    ended = {"state": "refused", "why": why[:200], "ended_ms": ms(now)}
+    tx.connection.execute(OUTBOX.update().where(waits).values(ended))
+    if owner is None or owner.member is None:
+        return
+    from core.speech import Say as Speech
+    from core.speech import ToCoaches
+
+    store = tx.club(owner.club)
+    member = store.member(owner.member)
+    name = owner.member if member is None else member.name
+    store.post([Speech(ToCoaches(), (phrase("talk.gone", name=name),))], "delivery", now)
+
+
+def _words_to_json(words: Words) -> dict[str, Any]:
+    return {"text": words.text, "buttons": [[one.label, one.token] for one in words.buttons]}
+
+
+def _words_from_json(data: dict[str, Any]) -> Words:
+    return Words(data["text"], tuple(PostButton(*one) for one in data["buttons"]))
