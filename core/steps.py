@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from itertools import combinations, pairwise
 from math import hypot
+from operator import itemgetter
 from typing import NamedTuple
 
 from core.bands import Z80, Pull, pulls_of
@@ -38,6 +39,9 @@ class Step(NamedTuple):
         keys = ("added_g", "system_g", "assist_g", "low_g", "high_g")
         shown: Json = {"bands": list(self.bands)} | {key: getattr(self, key) for key in keys}
         return shown if self.stated_g == self.assist_g else shown | {"stated_g": self.stated_g}
+
+
+SYSTEM = Step._fields.index("system_g")
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,8 +77,7 @@ def steps(kit: Kit, bodyweight_g: int, *, pulls: Pulls | None = None) -> tuple[S
         raise refuse("body weight", "nobody weighs that", f"give one from 1 to {MOST_BODY_G // 1000} kg")
     loads = hangable(kit, bodyweight_g)
     found = [step for help_ in helps(kit, _frozen(pulls)) for step in _with(help_, bodyweight_g, loads)]
-    found.sort(key=lambda step: (step.system_g, len(step.bands), step.bands, step.added_g))
-    return tuple(found)
+    return tuple(sorted(found, key=itemgetter(SYSTEM)))  # a stable sort: equals stay in the order of `helps`
 
 
 def _frozen(pulls: Pulls | None) -> tuple[tuple[str, tuple[int, int, int]], ...]:
@@ -83,10 +86,11 @@ def _frozen(pulls: Pulls | None) -> tuple[tuple[str, tuple[int, int, int]], ...]
 
 @lru_cache(maxsize=256)
 def helps(kit: Kit, pulls: tuple[tuple[str, tuple[int, int, int]], ...] = ()) -> tuple[Help, ...]:
-    """No band, every band, and every pair that may be used together."""
+    """No band, every band by its label, and every pair that may be used together."""
     stated = pulls_of(kit)
     believed = {label: _interval(pull) for label, pull in stated.items()} | dict(pulls)
-    return tuple(_help(bands, stated, believed) for bands in band_sets(kit))
+    ranked = sorted(band_sets(kit), key=lambda bands: (len(bands), bands))
+    return tuple(_help(bands, stated, believed) for bands in ranked)
 
 
 def band_sets(kit: Kit) -> Iterator[tuple[str, ...]]:

@@ -171,11 +171,17 @@ class Kit:
     anchor: Anchor | None = None
     bands: tuple[Band, ...] = ()
     reach: Reach = field(default_factory=Reach)
+    _hash: int = field(init=False, repr=False, compare=False, default=0)  # a kit is looked up far more than made
 
     def __post_init__(self) -> None:
         order = tuple(kind.kind for kind in KINDS)
         ranked = sorted(self.pieces, key=lambda piece: order.index(piece.kind))
         object.__setattr__(self, "pieces", tuple(ranked))
+        told = (self.unit, self.belt, self.pieces, self.anchor, self.bands, self.reach)
+        object.__setattr__(self, "_hash", hash(told))
+
+    def __hash__(self) -> int:
+        return self._hash
 
     @property
     def hung(self) -> tuple[Piece, ...]:

@@ -6,11 +6,12 @@ from dataclasses import dataclass
 from functools import lru_cache, partial
 
 from core.kit import Kind, Kit
-from core.loading.choices import Choices, choices, least_moves, offsets, slots
+from core.loading.choices import Choices, choices, least_moves
 from core.loading.hang import Hang, Hung, HungSet
 from core.loading.session import Stage, fewest_moves
-from core.loading.stock import MOST_HUNG_G, Stock, bits, stock_of, upto
+from core.loading.stock import MOST_HUNG_G, Stock, bits, stock_of
 from core.problems import BadInput, Problem, refuse
+from core.units import Unit
 
 __all__ = ["Hang", "Hung", "HungSet", "Taste", "hangable", "load", "nearest", "short_of"]
 
@@ -26,6 +27,9 @@ class Taste:
     bells: bool = False
 
 
+ANY = Taste()
+
+
 def load(
     targets_g: Sequence[int], kit: Kit, *, body_g: int | None = None, tastes: Sequence[Taste] = (), where: str = "load"
 ) -> Hang:
@@ -34,7 +38,7 @@ def load(
     `body_g`: the athlete's mass, for the anchor's limit; `tastes`: one a set, or none. Raises `BadInput`: a target
     below 0 or absurd, more than the anchor takes, or targets for a kit without pieces.
     """
-    wished = tuple(tastes) if tastes else tuple(Taste() for _ in targets_g)
+    wished = tuple(tastes) if tastes else (ANY,) * len(targets_g)
     most_g = _room(kit, body_g, where)
     _check(targets_g, kit, most_g, where)
     stock = stock_of(kit)
@@ -53,7 +57,7 @@ def hangable(kit: Kit, body_g: int | None = None) -> tuple[int, ...]:
     """Every total that can be hung or worn, ascending; 0 first."""
     most_g = _room(kit, body_g, "kit")
     stock = stock_of(kit)
-    on_chain = [place * stock.grain_g for place in bits(upto(stock)[-1])]
+    on_chain = [place * stock.grain_g for place in bits(stock.totals)]
     totals = {worn + hung for worn in (0, *(vest.mass_g for vest in stock.vests)) for hung in on_chain}
     return tuple(sorted(total for total in totals if most_g is None or total <= most_g))
 
@@ -118,9 +122,9 @@ def _stage(stock: Stock, found: Choices, taste: Taste) -> Stage:
     if not taste.bells:
         return Stage(found)
     bell_bits = 0
-    for slot, place in zip(slots(stock), offsets(stock), strict=True):
+    for slot, place in zip(stock.slots, stock.offsets, strict=True):
         if slot.kind is Kind.KETTLEBELL:
-            bell_bits |= ((1 << slot.count) - 1) << place
+            bell_bits |= ((1 << slot.copies) - 1) << place
     return Stage(found, tuple((way & ~bell_bits).bit_count() for way in found.ways))
 
 
@@ -129,11 +133,18 @@ def _bound(stock: Stock, before: Choices, after: Choices) -> int:
 
 
 def _pieces(kit: Kit, stock: Stock, way: int) -> tuple[Hung, ...]:
-    shown = {(piece.kind, piece.mass_g): (piece.face_g, piece.unit or kit.unit) for piece in reversed(kit.pieces)}
+    """The pieces of a way, slot by slot."""
     hung = []
-    for slot, place in zip(slots(stock), offsets(stock), strict=True):
-        taken = (way >> place & ((1 << slot.count) - 1)).bit_count()
-        if taken:
-            face_g, unit = shown[slot.kind, slot.mass_g]
-            hung.append(Hung(slot.kind, slot.mass_g, taken, face_g, unit))
+    stamps = _stamps(kit)
+    while way:
+        slot, place = stock.slot_of_bit[(way & -way).bit_length() - 1]
+        taken = (way >> place & ((1 << slot.copies) - 1)).bit_count()
+        hung.append(Hung(slot.kind, slot.mass_g, taken, *stamps[slot.kind, slot.mass_g]))
+        way &= -1 << (place + slot.copies)
     return tuple(hung)
+
+
+@lru_cache(maxsize=1024)
+def _stamps(kit: Kit) -> dict[tuple[Kind, int], tuple[int | None, Unit]]:
+    """What is stamped on the pieces of a kind and mass, and in which unit; of unlike stamps the first."""
+    return {(piece.kind, piece.mass_g): (piece.face_g, piece.unit or kit.unit) for piece in reversed(kit.pieces)}

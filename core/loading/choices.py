@@ -5,16 +5,15 @@ pieces moved between two ways are the bits in which they differ.
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from functools import lru_cache
+from typing import NamedTuple
 
-from core.loading.stock import Slot, Stock, layers, suffixes, upto
+from core.loading.stock import Stock, Table
 
 MOST_WAYS = 10_000  # equally good ways kept for one target
 
 
-@dataclass(frozen=True, slots=True)
-class Choices:
+class Choices(NamedTuple):
     """The equally good ways, heaviest pieces first; `complete` unless there are more than `MOST_WAYS`."""
 
     total_g: int
@@ -23,29 +22,14 @@ class Choices:
     complete: bool = True
 
 
-@dataclass(frozen=True, slots=True)
-class _Part:
-    """A vest (None: none) and the grains and pieces on the chain beside it."""
+class _Part(NamedTuple):
+    """A vest (-1: none) and the grains on the chain beside it; the first three fields tell the better part."""
 
+    off_g: int
     total_g: int
     pieces: int
-    vest: int | None
+    vest: int
     grains: int
-
-
-def slots(stock: Stock) -> tuple[Slot, ...]:
-    """Chain and vests in the order of their bits."""
-    return (*stock.chain, *stock.vests)
-
-
-@lru_cache(maxsize=256)
-def offsets(stock: Stock) -> tuple[int, ...]:
-    """The lowest bit of each slot."""
-    places, bit = [], 0
-    for slot in slots(stock):
-        places.append(bit)
-        bit += slot.count
-    return tuple(places)
 
 
 @lru_cache(maxsize=4096)
@@ -54,66 +38,77 @@ def choices(stock: Stock, target_g: int, vest: bool, most_g: int | None) -> Choi
 
     `vest`: whether one may be worn; `most_g`: what body and anchor leave for all that is added, None for no limit.
     """
-    parts = _best(list(_parts(stock, target_g, vest, most_g)), target_g)
+    parts = _parts(stock, target_g, vest, most_g)
+    best = min(parts)
     ways: list[int] = []
     for part in parts:
-        worn = 0 if part.vest is None else 1 << offsets(stock)[len(stock.chain) + part.vest]
-        on_chain = part.pieces - (part.vest is not None)
+        if part[:3] != best[:3]:
+            continue
+        worn = 0 if part.vest < 0 else 1 << stock.offsets[len(stock.chain) + part.vest]
+        on_chain = part.pieces - (part.vest >= 0)
         for way in _ways(stock, part.grains, on_chain):
             if len(ways) == MOST_WAYS:
-                return Choices(part.total_g, part.pieces, tuple(ways), complete=False)
+                return Choices(best.total_g, best.pieces, tuple(ways), complete=False)
             ways.append(way | worn)
-    return Choices(parts[0].total_g, parts[0].pieces, tuple(ways))
+    return Choices(best.total_g, best.pieces, tuple(ways))
 
 
-def _parts(stock: Stock, target_g: int, vest: bool, most_g: int | None) -> Iterator[_Part]:
+def _parts(stock: Stock, target_g: int, vest: bool, most_g: int | None) -> list[_Part]:
     """With each vest and with none, the nearest total below and above."""
-    for worn in (None, *range(len(stock.vests))) if vest else (None,):
-        worn_g = 0 if worn is None else stock.vests[worn].mass_g
+    parts = []
+    for worn in range(-1, len(stock.vests) if vest else 0):
+        worn_g = 0 if worn < 0 else stock.vests[worn].mass_g
         left_g = stock.limit_g if most_g is None else min(stock.limit_g, most_g - worn_g)
         if left_g < 0:
             continue
         for grains in _nearest(stock, target_g - worn_g, left_g):
-            pieces = next(k for k, layer in enumerate(layers(stock)) if layer >> grains & 1)
-            yield _Part(worn_g + grains * stock.grain_g, pieces + (worn is not None), worn, grains)
+            pieces = int(worn >= 0)
+            for layer in stock.layers:
+                if layer >> grains & 1:
+                    break
+                pieces += 1
+            total_g = worn_g + grains * stock.grain_g
+            parts.append(_Part(abs(total_g - target_g), total_g, pieces, worn, grains))
+    return parts
 
 
-def _nearest(stock: Stock, wanted_g: int, limit_g: int) -> Iterator[int]:
+def _nearest(stock: Stock, wanted_g: int, limit_g: int) -> list[int]:
     """The totals of the chain, in grains, next to `wanted_g`: at or below it, and above."""
-    totals = upto(stock)[-1] & ((2 << (limit_g // stock.grain_g)) - 1)
+    totals = stock.totals if limit_g >= stock.limit_g else stock.totals & ((2 << limit_g // stock.grain_g) - 1)
     floor = max(wanted_g, 0) // stock.grain_g
-    below, above = totals & ((2 << floor) - 1), totals >> (floor + 1)
-    if below:
-        yield below.bit_length() - 1
+    above = totals >> (floor + 1)
+    found = [(totals & ((2 << floor) - 1)).bit_length() - 1]  # 0 at the least: nothing hung
     if above:
-        yield floor + (above & -above).bit_length()
-
-
-def _best(parts: list[_Part], target_g: int) -> list[_Part]:
-    def rank(part: _Part) -> tuple[int, int, int]:
-        return abs(part.total_g - target_g), part.total_g, part.pieces
-
-    least = min(rank(part) for part in parts)
-    return [part for part in parts if rank(part) == least]
+        found.append(floor + (above & -above).bit_length())
+    return found
 
 
 def _ways(stock: Stock, grains: int, pieces: int) -> Iterator[int]:
-    """Every multiset of exactly `pieces` with this total; the suffix layers leave no dead end to try."""
-    limit = 1 << grains.bit_length()  # rounded up, so that one table serves many targets
-    table, places = suffixes(stock, pieces, limit), offsets(stock)
+    """Every multiset of exactly `pieces` with this total, heaviest pieces first."""
+    return _down(stock, stock.table(pieces, grains), 0, grains, pieces)
 
-    def down(slot: int, left: int, free: int) -> Iterator[int]:
-        if free == 0:
-            yield 0
+
+def _down(stock: Stock, table: Table, slot: int, left: int, free: int) -> Iterator[int]:
+    """The ways to fill `left` grains with `free` pieces from `slot` on; the table leaves no dead end to try."""
+    if free == 0:
+        yield 0
+        return
+    if free == 1:
+        for place in range(slot, len(stock.chain)):
+            if stock.steps[place] == left:
+                yield 1 << stock.offsets[place]
+        return
+    while slot < len(stock.chain):
+        step = stock.steps[slot]
+        for taken in range(min(stock.chain[slot].copies, free, left // step), 0, -1):
+            rest = left - taken * step
+            if table[slot + 1][free - taken] >> rest & 1:
+                here = ((1 << taken) - 1) << stock.offsets[slot]
+                for way in _down(stock, table, slot + 1, rest, free - taken):
+                    yield here | way
+        slot += 1
+        if not table[slot][free] >> left & 1:
             return
-        step = stock.grains(stock.chain[slot])
-        for taken in range(min(stock.chain[slot].count, free, left // step), -1, -1):
-            if table[slot + 1][free - taken] >> (left - taken * step) & 1:
-                here = ((1 << taken) - 1) << places[slot]
-                for rest in down(slot + 1, left - taken * step, free - taken):
-                    yield here | rest
-
-    return down(0, grains, pieces)
 
 
 @lru_cache(maxsize=4096)
@@ -144,7 +139,7 @@ def _swap(stock: Stock, off: int, on: int, change_g: int) -> bool:
 
 def _meet(stock: Stock, off: int, on: int, shift: int) -> bool:
     """Whether `on` pieces of the chain make a total `shift` grains above one that `off` make."""
-    found = layers(stock)
+    found = stock.layers
     if not (0 <= off < len(found) and 0 <= on < len(found)):
         return False
     return bool(found[on] & (found[off] << shift if shift >= 0 else found[off] >> -shift))

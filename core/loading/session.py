@@ -40,6 +40,8 @@ def fewest_moves(stages: Sequence[Stage], bound: Bound) -> Path:
 
     `bound`: moves that one set's choices certainly need to become another's.
     """
+    if len(stages) == 1 and stages[0].taste is None:
+        return Path(stages[0].ways[:1], stages[0].found.pieces, least=True)
     merged, lengths = _merged(stages)
     ahead = _ahead(merged, bound)
     ways, searched = _search(merged, ahead)

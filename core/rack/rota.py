@@ -10,7 +10,7 @@ from functools import lru_cache
 from itertools import combinations, groupby, islice, permutations
 
 from core.kit import Kind
-from core.loading.choices import choices, offsets, slots
+from core.loading.choices import choices
 from core.loading.stock import Stock, stock_of
 from core.rack.lanes import Seating, deal, seated
 from core.rack.night import Guest, Load, Room, Rota, Turn, mass_of, moved
@@ -119,8 +119,8 @@ def loads_for(stock: Stock, target_g: int) -> tuple[Load, ...]:
 
 def _load(stock: Stock, way: int) -> Load:
     taken = (
-        (slot.kind, slot.mass_g, (way >> place & ((1 << slot.count) - 1)).bit_count())
-        for slot, place in zip(slots(stock), offsets(stock), strict=True)
+        (slot.kind, slot.mass_g, (way >> place & ((1 << slot.copies) - 1)).bit_count())
+        for slot, place in zip(stock.slots, stock.offsets, strict=True)
     )
     return tuple(sorted(piece for piece in taken if piece[2]))
 
@@ -131,19 +131,19 @@ def less(stock: Stock, load: Load) -> Stock:
     gone = {(kind, mass): count for kind, mass, count in load}
     chain, vests = (
         tuple(
-            replace(slot, count=slot.count - gone.get((slot.kind, slot.mass_g), 0))
+            slot._replace(copies=slot.copies - gone.get((slot.kind, slot.mass_g), 0))
             for slot in group
-            if slot.count > gone.get((slot.kind, slot.mass_g), 0)
+            if slot.copies > gone.get((slot.kind, slot.mass_g), 0)
         )
         for group in (stock.chain, stock.vests)
     )
-    most = min(stock.most, sum(slot.count for slot in chain))
+    most = min(stock.most, sum(slot.copies for slot in chain))
     return replace(stock, chain=chain, vests=vests, most=most)
 
 
 def _settled(stock: Stock, state: _State, now: Sequence[Turn], given: dict[int, Load]) -> _State:
     """The belts after the round: an idle one keeps its pieces but for those that others need."""
-    left = Counter({(slot.kind, slot.mass_g): slot.count for slot in slots(stock)})
+    left = Counter({(slot.kind, slot.mass_g): slot.copies for slot in stock.slots})
     for load in given.values():
         left.subtract({(kind, mass): count for kind, mass, count in load})
     belts = []

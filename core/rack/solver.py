@@ -8,7 +8,6 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Any
 
-from core.loading.choices import slots
 from core.loading.stock import stock_of
 from core.problems import refuse
 from core.rack.night import Guest, Room, Rota
@@ -61,11 +60,11 @@ class _Night:
     def __init__(self, model: Any, guests: tuple[Guest, ...], room: Room, rounds: int) -> None:
         self.model, self.guests, self.room, self.rounds = model, guests, room, rounds
         stock = stock_of(room.kit)
-        self.slots, self.most, self.limit_g = slots(stock), stock.most, stock.limit_g
+        self.slots, self.most, self.limit_g = stock.slots, stock.most, stock.limit_g
         self.chain = len(stock.chain)
         self.belts = min(room.belts, room.bars)
         self.on = {
-            (r, b, k): model.new_int_var(0, slot.count, f"on{r},{b},{k}")
+            (r, b, k): model.new_int_var(0, slot.copies, f"on{r},{b},{k}")
             for r in range(rounds)
             for b in range(self.belts)
             for k, slot in enumerate(self.slots)
@@ -117,7 +116,7 @@ class _Night:
         """No piece in two places; chain, rating and one vest at each belt."""
         for r in range(self.rounds):
             for k, slot in enumerate(self.slots):
-                self.model.add(sum(self.on[r, b, k] for b in range(self.belts)) <= slot.count)
+                self.model.add(sum(self.on[r, b, k] for b in range(self.belts)) <= slot.copies)
             for b in range(self.belts):
                 hung = [self.on[r, b, k] for k in range(self.chain)]
                 self.model.add(sum(hung) <= self.most)
@@ -145,7 +144,7 @@ class _Night:
         moves = []
         for (r, b, k), now in self.on.items():
             before = self.on[r - 1, b, k] if r else 0
-            count = self.model.new_int_var(0, self.slots[k].count, f"move{r},{b},{k}")
+            count = self.model.new_int_var(0, self.slots[k].copies, f"move{r},{b},{k}")
             self.model.add(now - before <= count)
             self.model.add(before - now <= count)
             moves.append(count)
