@@ -246,6 +246,8 @@ class Matrix:
     async def _picture(self, posting: PostPicture) -> str:
         if posting.posting not in self._uploaded:
             told = await self._account.call(lambda client: client.put_picture(posting.png))
+            if "content_uri" not in told:
+                raise Unavailable("Matrix took a picture without saying where it lies", sent="unknown")
             self._uploaded[posting.posting] = str(told["content_uri"])
         caption, *more = pieces(posting.text, content.TEXT_LIMIT)
         sent = await self._send(posting, content.picture(posting, self._uploaded[posting.posting], caption), 0)

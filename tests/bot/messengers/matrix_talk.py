@@ -2,7 +2,7 @@
 
 import asyncio
 import time
-from collections.abc import AsyncIterator, Callable
+from collections.abc import AsyncIterator, Awaitable, Callable
 from contextlib import asynccontextmanager, suppress
 from dataclasses import dataclass, field
 
@@ -15,7 +15,7 @@ from tests.synapse import Synapse
 QUICK = Rhythm(poll_s=5.0, first_backoff_s=0.05, answer_within_s=5.0)
 
 
-async def until(holds: Callable[[], object], within_s: float = 10.0) -> None:
+async def until(holds: Callable[[], object], within_s: float = 30.0) -> None:
     deadline = time.monotonic() + within_s
     while not holds():
         assert time.monotonic() < deadline, "it did not come about"
@@ -70,10 +70,14 @@ async def served(messenger: Matrix, intake: Intake, cursor: str | None = None) -
     try:
         yield messenger
     finally:
-        serving.cancel()
-        with suppress(asyncio.CancelledError):
-            await serving
+        await ended(serving)
         await messenger.close()
+
+
+async def ended(serving: "asyncio.Task[None]") -> None:
+    serving.cancel()
+    with suppress(asyncio.CancelledError):
+        await serving
 
 
 @dataclass
@@ -85,6 +89,7 @@ class Scene:
     chat: str
     bot: Matrix
     inbox: Inbox
+    away: Callable[[], Awaitable[None]]  # ends the service
 
     @property
     def me(self) -> str:
@@ -97,7 +102,12 @@ async def invited(server: Synapse, inbox: Inbox | None = None, url: str | None =
     inbox = Inbox() if inbox is None else inbox
     async with Person.new(server, "ann") as ann, Person.new(server, "plimsoll") as bot:
         account = Account(server, bot.user)
-        async with served(account.messenger(url), inbox) as messenger:
+        messenger = account.messenger(url)
+        serving = asyncio.create_task(messenger.serve(None, inbox))
+        try:
             chat = await ann.opens(bot.user, is_direct=True)
             await until(lambda: inbox.kinds(Arrival.OPENED))
-            yield Scene(account, ann, chat, messenger, inbox)
+            yield Scene(account, ann, chat, messenger, inbox, lambda: ended(serving))
+        finally:
+            await ended(serving)
+            await messenger.close()

@@ -2,6 +2,7 @@
 
 import asyncio
 import json
+from contextlib import AsyncExitStack
 
 import pytest
 
@@ -72,25 +73,33 @@ def test_only_the_writer_takes_a_message_back(synapse: Synapse) -> None:
 
 
 def test_four_hundred_messages_missed_all_come_in_order(synapse: Synapse) -> None:
-    said = [str(number) for number in range(400)]
+    """Four write at once, a hundred each, while we are away; one mends a message."""
+    said = [str(number) for number in range(100)]
+
+    async def says_all(writer: Person, chat: str) -> list[str]:
+        return [await writer.says(chat, text) for text in said]
 
     async def story() -> None:
-        async with invited(synapse) as scene:
+        async with invited(synapse) as scene, AsyncExitStack() as others:
+            writers = [scene.ann]
+            for name in ("ben", "cay", "dov"):
+                writers.append(await others.enter_async_context(Person.new(synapse, name)))
+                await scene.ann.invites(scene.chat, writers[-1].user)
+                await writers[-1].joins(scene.chat)
             await scene.ann.says(scene.chat, "before")
             await until(lambda: scene.inbox.texts == ["before"])
-            await scene.bot.close()
-            cursor = scene.inbox.cursor
-            first = [await scene.ann.says(scene.chat, text) for text in said]
-            await scene.ann.edits(scene.chat, first[7], "seven")
+            await scene.away()
+            ids = await asyncio.gather(*(says_all(writer, scene.chat) for writer in writers))
+            await scene.ann.edits(scene.chat, ids[0][7], "seven")
             later = Inbox()
-            async with served(scene.account.messenger(), later, cursor):
-                await until(lambda: len(later.texts) == 401)
-            once = [one for one in later.kinds(Arrival.TEXT) if not one.revision]
-            assert [one.text for one in once] == said
-            assert [one.message for one in once] == first
-            assert [(one.message, one.text) for one in later.kinds(Arrival.TEXT) if one.revision] == [
-                (first[7], "seven")
-            ]
+            async with served(scene.account.messenger(), later, scene.inbox.cursor):
+                await until(lambda: len(later.texts) >= 401)
+            *once, edit = later.kinds(Arrival.TEXT)
+            assert (edit.message, edit.text, edit.revision > 0) == (ids[0][7], "seven", True)
+            assert [(one.order, one.message) for one in once] == sorted((one.order, one.message) for one in once)
+            for writer, theirs in zip(writers, ids, strict=True):
+                heard = [(one.message, one.text) for one in once if one.sender == writer.user]
+                assert heard == list(zip(theirs, said, strict=True))
 
     asyncio.run(story())
 
@@ -119,7 +128,7 @@ def test_a_failing_store_is_offered_the_same_again_and_the_next_life_goes_on(syn
             await scene.ann.says(scene.chat, "1")
             await until(lambda: scene.inbox.texts == ["1"])
             device = json.loads(scene.inbox.cursor or "")["device"]
-            await scene.bot.close()
+            await scene.away()
             await scene.ann.says(scene.chat, "2")
             later = Inbox()
             async with served(scene.account.messenger(), later, scene.inbox.cursor):
