@@ -21,6 +21,7 @@ CURVE_SPREAD = 0.27  # ln(.048/.028)/2, the men's +-1 SD
 # (Munoz-Lopez et al. 2017, IJSPP). Those who ask for a coach come from all of these, hence the wide spread.
 RATIO = {"male": 1.25, "female": 0.90, None: 1.10}
 RATIO_SPREAD = {"male": 0.28, "female": 0.32, None: 0.32}
+BAND_OWNER = 0.9  # on the ratio: who has bands in the kit more often needs them; practice
 DIP_RATIO = 1.12  # a dip 1RM over a pull-up 1RM; practice, wide
 DIP_SPREAD = 0.15
 
@@ -38,6 +39,9 @@ GRIPS = {
     Exercise.NEUTRAL_GRIP_PULL_UP: (0.02, 0.05),
     Exercise.WIDE_GRIP_PULL_UP: (-0.05, 0.05),
 }
+# A band pulls otherwise than read when foot, hitch or bar change, and bands of one grade differ in tension by 8-19 %
+# (McMaster, Cronin, McGuigan 2010, JSCR 24(8)); so a reading is never trusted closer than this.
+LEAST_BAND_SPREAD = 0.08
 TIRING_SPREAD = 0.5  # ln of one's own loss over the mean loss within a session
 
 MASS_RANGE_G = (25_000, 300_000)  # outside, a weighing is a slip of the pen

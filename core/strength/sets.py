@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from core.strength.curve import PIVOT, Floats
-from core.strength.priors import GRIPS, Profile
+from core.strength.priors import GRIPS, LEAST_BAND_SPREAD, Profile
 from core.strength.state import BIAS, CURVE, FORM, STRENGTH, State
 from core.training import Exercise
 
@@ -42,7 +42,7 @@ def met(state: State, load: Load, profile: Profile) -> State:
     for label in load.bands:
         band = profile.band(label)
         if band is not None and band_name(label) not in state.names:
-            state = state.with_quantity(band_name(label), 0.0, band.spread)
+            state = state.with_quantity(band_name(label), 0.0, max(band.spread, LEAST_BAND_SPREAD))
     return state
 
 

@@ -118,6 +118,8 @@ def homes(profile: priors.Profile) -> Floats:
 def prior_state(profile: priors.Profile, exercise: Exercise, mass_g: int) -> State:
     """Before the first set."""
     ratio, spread = priors.RATIO[profile.sex], priors.RATIO_SPREAD[profile.sex]
+    if profile.bands:
+        ratio *= priors.BAND_OWNER
     if exercise is Exercise.DIP:
         ratio, spread = ratio * priors.DIP_RATIO, float(np.hypot(spread, priors.DIP_SPREAD))
     over = (PIVOT - 1) * priors.CURVE[profile.sex]
