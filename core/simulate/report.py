@@ -9,7 +9,7 @@ from typing import Any
 
 from core.simulate.athletes import FAMILIES, Nature, drawn
 from core.simulate.kits import KITS, RATIOS, stated_pulls
-from core.simulate.oracle import foresight
+from core.simulate.oracle import clairvoyant, oracle
 from core.simulate.rules import double_progression, two_for_two
 from core.simulate.season import Policy, Season, blind, season
 
@@ -75,12 +75,13 @@ def engine() -> Policy:
 
 
 def policies() -> dict[str, Policy]:
-    """Whom a run compares, the oracle last."""
+    """Whom a run compares."""
     return {
         "engine": engine(),
         "two for two": blind(two_for_two),
         "double progression": blind(double_progression),
-        "oracle": foresight,
+        "oracle": oracle,
+        "clairvoyant": clairvoyant,
     }
 
 

@@ -12,7 +12,7 @@ from core.simulate import run, season
 from core.simulate.athletes import FAMILIES, Body, Nature, drawn, overnight, perform, rested_g
 from core.simulate.kits import KITS, RATIOS, rungs, stated_pulls
 from core.simulate.laws import FRESH, Bent, Drained, Law
-from core.simulate.oracle import foresight
+from core.simulate.oracle import oracle
 from core.simulate.picture import season_picture
 from core.simulate.report import athlete, estimates, steps
 from core.simulate.rules import double_progression, two_for_two
@@ -20,7 +20,7 @@ from core.simulate.season import LIMITS, blind
 
 Json = dict[str, Any]
 LAWS: list[Law] = [Bent(0.44, 0.062, 1.0, 100.0), Drained(0.0314, 1.0, 85.0)]
-RULES = {"two for two": blind(two_for_two), "double progression": blind(double_progression), "oracle": foresight}
+RULES = {"two for two": blind(two_for_two), "double progression": blind(double_progression), "oracle": oracle}
 
 
 @pytest.mark.parametrize("law", LAWS, ids=["bent", "drained"])
@@ -175,7 +175,7 @@ def test_the_table_shows_recklessness_and_idleness_for_what_they_are() -> None:
 
         return policy
 
-    rows = run(1, 6, 6, "micro", {"reckless": always(0.93, 5), "idle": always(0.5, 1), "oracle": foresight}).rows
+    rows = run(1, 6, 6, "micro", {"reckless": always(0.93, 5), "idle": always(0.5, 1), "oracle": oracle}).rows
     assert rows[0].failed > 0.3
     assert rows[1].of_oracle < 0.5
     assert rows[1].failed < 0.05
