@@ -66,12 +66,12 @@ def _interval(expected: tuple[int, int, int] | None) -> dict[str, int | None]:
 
 def hang_of(kit: Kit | None, sets: tuple[PrescribedSet, ...]) -> Json:
     """What to hang for each set, as `plimsoll load` says it."""
-    from core.loading import load
+    from core.loading import load, tastes_for
 
     targets = [one.added_g for one in sets]
     if kit is None or not kit.pieces or not targets:
         return {"sets": [{"target_g": one, "total_g": 0, "pieces": []} for one in targets], "moves": 0}
-    return load(targets, kit).to_json()
+    return load(targets, kit, tastes=tastes_for(kit, [one.reps for one in sets])).to_json()
 
 
 def named(faults: "tuple[Fault, ...]") -> tuple[Reason, ...]:

@@ -162,6 +162,15 @@ class Reach:
 
 
 @dataclass(frozen=True, slots=True)
+class Prefer:
+    """What a coach prefers. `vest`: one may be worn (it keeps the chest off the bar); `kettlebells_from`: sets of so
+    many repetitions rather take kettlebells, which swing less, where total, pieces and moves are the same."""
+
+    vest: bool = True
+    kettlebells_from: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Kit:
     """Everything at hand. Pieces stand in the order of `KINDS`, and as written within a kind."""
 
@@ -171,13 +180,14 @@ class Kit:
     anchor: Anchor | None = None
     bands: tuple[Band, ...] = ()
     reach: Reach = field(default_factory=Reach)
+    prefer: Prefer = field(default_factory=Prefer)
     _hash: int = field(init=False, repr=False, compare=False, default=0)  # a kit is looked up far more than made
 
     def __post_init__(self) -> None:
         order = tuple(kind.kind for kind in KINDS)
         ranked = sorted(self.pieces, key=lambda piece: order.index(piece.kind))
         object.__setattr__(self, "pieces", tuple(ranked))
-        told = (self.unit, self.belt, self.pieces, self.anchor, self.bands, self.reach)
+        told = (self.unit, self.belt, self.pieces, self.anchor, self.bands, self.reach, self.prefer)
         object.__setattr__(self, "_hash", hash(told))
 
     def __hash__(self) -> int:
@@ -190,8 +200,8 @@ class Kit:
 
     @property
     def worn(self) -> tuple[Piece, ...]:
-        """What is worn whole."""
-        return tuple(piece for piece in self.pieces if not piece.on_chain)
+        """What is worn whole; nothing where the coach wants no vest."""
+        return tuple(piece for piece in self.pieces if not piece.on_chain and self.prefer.vest)
 
     def band(self, label: str) -> Band | None:
         return next((band for band in self.bands if band.label == label), None)

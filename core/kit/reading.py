@@ -6,7 +6,7 @@ from decimal import Decimal
 from typing import TypeVar
 
 from core.kit.bandfile import read_bands
-from core.kit.pieces import KINDS, Anchor, Belt, Kit, Piece, Reach, Support
+from core.kit.pieces import KINDS, Anchor, Belt, Kit, Piece, Prefer, Reach, Support
 from core.kit.table import UM_PER_CM, Table, between, plain_number
 from core.problems import BadInput, Problem, refuse
 from core.units import Unit
@@ -19,7 +19,7 @@ MASS = between("0.0001", 500)  # of a piece, in kilograms or pounds
 RATING = between("0.1", 20_000)
 COUNT = between(1, MAX_COUNT)
 LENGTH_CM = between(1, 500)
-KEYS = ("unit", "belt", "anchor", "reach", "band", *(kind.kind.value for kind in KINDS))
+KEYS = ("unit", "belt", "anchor", "reach", "prefer", "band", *(kind.kind.value for kind in KINDS))
 Value = TypeVar("Value")
 
 
@@ -56,6 +56,7 @@ def kit_from_json(data: object, where: str = "kit") -> Kit:
         anchor=_single(table, "anchor", _anchor, unit),
         bands=read_bands(list(tables_of(table, "band")), unit),
         reach=_single(table, "reach", _reach, unit) or Reach(),
+        prefer=_single(table, "prefer", _prefer, unit) or Prefer(),
     )
     problems.extend(_contradictions(kit, where))
     if problems:
@@ -118,6 +119,11 @@ def _reach(table: Table, _: Unit | None) -> Reach:
         table.note("the pull is longer than from the bar to the knee, or the knee is below the sole",
                    "measure foot_cm and knee_cm from the bar at the dead hang, pull_cm as the body's rise")  # fmt: skip
     return Reach(foot, knee, pull)
+
+
+def _prefer(table: Table, _: Unit | None) -> Prefer:
+    table.only(("vest", "kettlebells_from"))
+    return Prefer(table.flag("vest", True), table.whole("kettlebells_from", COUNT))
 
 
 def _pieces(table: Table, unit: Unit | None) -> tuple[Piece, ...]:

@@ -99,6 +99,15 @@ class Table:
         value = self.number(key, allowed)
         return None if value is None else int(value * um_per_unit)
 
+    def flag(self, key: str, usual: bool) -> bool:
+        if not self.has(key):
+            return usual
+        value = self.data[key]
+        if not isinstance(value, bool):
+            self.note(f"{key} = {shown(value)} is neither true nor false", "write true or false, without quotes")
+            return usual
+        return value
+
     def text(self, key: str) -> str | None:
         """A short text in one line, without blanks around it."""
         value = self.data.get(key)

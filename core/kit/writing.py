@@ -3,7 +3,7 @@
 from decimal import ROUND_HALF_EVEN, Decimal
 from typing import assert_never
 
-from core.kit.pieces import Band, Guess, HangTest, Hitch, Kit, Known, Make, Piece, Reach, Readings, Support
+from core.kit.pieces import Band, Guess, HangTest, Hitch, Kit, Known, Make, Piece, Prefer, Reach, Readings, Support
 from core.kit.table import UM_PER_CM, UM_PER_MM
 from core.training import Json
 from core.units import GRAMS_PER_POUND, Unit, grams
@@ -24,6 +24,9 @@ def kit_to_json(kit: Kit) -> Json:
     if kit.reach != Reach():
         lengths = {"foot_cm": kit.reach.foot_um, "knee_cm": kit.reach.knee_um, "pull_cm": kit.reach.pull_um}
         data["reach"] = {key: _length(um, UM_PER_CM) for key, um in lengths.items()}
+    if kit.prefer != Prefer():
+        wishes = {"vest": kit.prefer.vest, "kettlebells_from": kit.prefer.kettlebells_from}
+        data["prefer"] = {key: value for key, value in wishes.items() if value is not None}
     return data
 
 

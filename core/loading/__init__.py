@@ -13,7 +13,7 @@ from core.loading.stock import MOST_HUNG_G, Stock, bits, stock_of
 from core.problems import BadInput, Problem, refuse
 from core.units import Unit
 
-__all__ = ["Hang", "Hung", "HungSet", "Taste", "hangable", "load", "nearest", "short_of"]
+__all__ = ["Hang", "Hung", "HungSet", "Taste", "hangable", "load", "nearest", "short_of", "tastes_for"]
 
 MOST_SETS = 200
 
@@ -28,6 +28,12 @@ class Taste:
 
 
 ANY = Taste()
+
+
+def tastes_for(kit: Kit, reps: Sequence[int]) -> tuple[Taste, ...]:
+    """The kit's preferences for sets of so many repetitions."""
+    least = kit.prefer.kettlebells_from
+    return tuple(Taste(bells=least is not None and count >= least) for count in reps)
 
 
 def load(

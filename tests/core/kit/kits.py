@@ -15,6 +15,7 @@ from core.kit import (
     Make,
     Piece,
     Plate,
+    Prefer,
     Reach,
     Readings,
     Support,
@@ -113,5 +114,6 @@ def kits(draw: st.DrawFn) -> Kit:
         pieces=tuple(draw(st.lists(pieces(), max_size=5))),
         anchor=draw(st.none() | st.builds(Anchor, st.integers(1000, 300_000))),
         bands=bands,
+        prefer=draw(st.builds(Prefer, st.booleans(), st.none() | st.integers(1, 20))),
         reach=Reach(foot * 1000, (foot - 100) * 1000, 500_000),
     )

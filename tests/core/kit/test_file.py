@@ -105,6 +105,8 @@ MISTAKES = {
     "twice": ('[[band]]\nlabel = "a"\nguess = 8\n[[band]]\nlabel = "A"\nguess = 8', "stands twice"),
     "of nobody": ('[[band]]\nlabel = "a"\nguess = 8\nof = "b"', 'of = "b" names no band'),
     "of itself": ('[[band]]\nlabel = "a"\nguess = 8\nof = "a"', "set-up of itself"),
+    "no flag": ("[prefer]\nvest = 1\n[[plate]]\nmass = 5", "vest = 1 is neither true nor false"),
+    "no preference": ("[prefer]\nred = true\n[[plate]]\nmass = 5", 'unknown key "red"'),
     "reach": ("[reach]\npull_cm = 190\n[[plate]]\nmass = 5", "the pull is longer"),
     "too long": ("#" * 200_001, "too long for a kit"),
 }

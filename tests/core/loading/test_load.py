@@ -6,8 +6,8 @@ import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
-from core.kit import Anchor, Belt, Kettlebell, Kit, Piece, Plate, Vest, kit_from_toml
-from core.loading import Hang, Taste, hangable, load, nearest, short_of
+from core.kit import Anchor, Belt, Kettlebell, Kit, Piece, Plate, Prefer, Vest, kit_from_toml
+from core.loading import Hang, Taste, hangable, load, nearest, short_of, tastes_for
 from core.loading.choices import Choices, choices, least_moves
 from core.loading.session import Stage, fewest_moves
 from core.loading.stock import stock_of
@@ -136,6 +136,13 @@ def test_bells_for_a_long_set_only_where_nothing_else_changes() -> None:
     first = load([12_000, 8000], kit, tastes=[Taste(), Taste(bells=True)])
     assert first.moves == 3
     assert first.sets[1].pieces[0].kind == "kettlebell"
+
+
+def test_what_a_coach_prefers_is_data_of_the_kit() -> None:
+    kit = Kit(pieces=(Plate(8000), Kettlebell(8000), Vest(10_000)), prefer=Prefer(vest=False, kettlebells_from=8))
+    assert hangable(kit) == (0, 8000, 16_000)
+    long, short = load([8000, 0, 8000], kit, tastes=tastes_for(kit, [10, 1, 5])).sets[::2]
+    assert (long.pieces[0].kind, short.pieces[0].kind) == ("kettlebell", "plate")
 
 
 def test_body_and_anchor() -> None:
