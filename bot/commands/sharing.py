@@ -17,6 +17,7 @@ def parser(name: str) -> Options:
     options.add_argument("--kit", required=True, metavar="FILE", help="the club's kit (TOML)")
     options.add_argument("--bars", default="1", metavar="N", help="how many can pull at a time")
     options.add_argument("--belts", default="1", metavar="N", help="how many belts there are")
+    options.add_argument("--compare", action="store_true", help="say how far from the best it is (extra “solver”)")
     return options
 
 
@@ -24,7 +25,7 @@ def run(options: argparse.Namespace) -> int:
     from core.advise import advise
     from core.files import athlete_file
     from core.kit import kit_from_toml
-    from core.rack import Guest, Room, Want, share
+    from core.rack import Guest, Room, Want, rounds_of, share
 
     kit = kit_from_toml(text_of(options.kit), options.kit)
     guests = []
@@ -32,16 +33,33 @@ def run(options: argparse.Namespace) -> int:
         advice = advise(athlete_file(object_of(text_of(path), path), path))
         wants = tuple(Want(one.added_g, one.bands) for one in advice.sets)
         if wants:
-            guests.append(Guest(advice.athlete.name, wants))
+            rest = rounds_of(max(one.rest_s for one in advice.sets))
+            guests.append(Guest(advice.athlete.name, wants, rest))
     if not guests:
         raise refuse("athlete files", "nobody has a session to do", "give files with a session ahead")
     room = Room(kit, _count(options.bars, "--bars"), _count(options.belts, "--belts"))
     rota = share(guests, room)
+    far = None
+    if options.compare:
+        from core.rack.solver import distance
+
+        far = distance(rota, tuple(guests), room).to_json()
     if wants_json(options):
-        emit(rota.to_json())
+        emit(rota.to_json() | ({} if far is None else {"distance": far}))
     else:
-        write(sheet(rota.to_json(), kit.unit))
+        write(sheet(rota.to_json(), kit.unit) + _how_far(far, kit.unit))
     return 0
+
+
+def _how_far(far: Json | None, unit: Unit) -> str:
+    """How the sheet compares with the best that a solver found in ten seconds."""
+    if far is None:
+        return ""
+    best = "the best there is" if far["proven"] else "the best found in ten seconds"
+    ours, theirs = (
+        f"{amount(far[f'{who}off_g'], unit)} {unit} off, {far[f'{who}moves']} moves" for who in ("", "best_")
+    )
+    return f"{ours}; {best}: {theirs}\n"
 
 
 def _count(word: str, option: str) -> int:

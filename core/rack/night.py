@@ -7,6 +7,7 @@ from statistics import median
 from core.kit import Kind, Kit
 from core.training import Json
 
+ROUND_S = 75  # one set and the change to the next at a bar; practice
 Load = tuple[tuple[Kind, int, int], ...]  # (kind, mass_g, count), sorted: what is on one belt
 
 
@@ -96,6 +97,11 @@ class Rota:
     def to_json(self) -> Json:
         turns = [turn.to_json() for turn in self.turns]
         return {"rounds": self.rounds, "moves": self.moves, "off_g": self.off_g, "turns": turns}
+
+
+def rounds_of(rest_s: int) -> int:
+    """The rounds that a rest of so many seconds takes at the least, to the nearest."""
+    return max(round(rest_s / ROUND_S), 1)
 
 
 def mass_of(load: Load) -> int:
