@@ -66,13 +66,16 @@ class StoredOutbox:
         return await self._database.run(work)
 
     async def recent(self, now: datetime) -> Sequence[tuple[tuple[str, str], datetime]]:
+        """Calls of the last minute; one that was begun and whose end is not known may have ended just now."""
+
         def work(tx: Transaction) -> Sequence[tuple[tuple[str, str], datetime]]:
+            begun = OUTBOX.c.state == "begun"
             rows = tx.connection.execute(
-                sa.select(OUTBOX.c.messenger, OUTBOX.c.chat, OUTBOX.c.ended_ms).where(
-                    OUTBOX.c.ended_ms > ms(now - REMEMBERED)
+                sa.select(OUTBOX.c.messenger, OUTBOX.c.chat, OUTBOX.c.state, OUTBOX.c.ended_ms).where(
+                    sa.or_(begun, OUTBOX.c.ended_ms > ms(now - REMEMBERED))
                 )
             )
-            return [((row.messenger, row.chat), instant(row.ended_ms)) for row in rows]
+            return [((row.messenger, row.chat), now if row.state == "begun" else instant(row.ended_ms)) for row in rows]
 
         return await self._database.run(work, write=False)
 
@@ -155,17 +158,21 @@ class StoredOutbox:
 
 
 def _candidates(tx: Transaction, now: datetime, messengers: tuple[str, ...]) -> list[Any]:
-    """Due rows: those begun and never ended first, then replies, then the rest, each in the order written."""
-    lane = sa.case((OUTBOX.c.lane == Lane.REPLY.value, 0), else_=1)
+    """Due rows: of chats with a reply first, then of the others; within a chat always in the order written."""
+    urgent = sa.case((OUTBOX.c.lane == Lane.REPLY.value, 0), else_=1)
     query = (
         sa.select(OUTBOX)
         .where(OUTBOX.c.state.in_(("waiting", "begun")), OUTBOX.c.due_ms <= ms(now))
         .where(OUTBOX.c.messenger.in_(messengers))
-        .order_by(lane, OUTBOX.c.id)
+        .order_by(urgent, OUTBOX.c.id)
         .limit(LOOKED_AT)
         .with_for_update(skip_locked=True)
     )
-    return list(tx.connection.execute(query))
+    rows = list(tx.connection.execute(query))
+    place: dict[tuple[str, str], int] = {}
+    for row in rows:
+        place.setdefault((row.messenger, row.chat), len(place))
+    return sorted(rows, key=lambda row: (place[row.messenger, row.chat], row.id))
 
 
 def _held(tx: Transaction, now: datetime) -> set[tuple[str, str]]:
