@@ -2,7 +2,7 @@
 
 import logging
 import traceback
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 
 CHATTY = ("httpx", "httpcore", "telegram", "nio")  # httpx writes whole addresses, with the token in them, at INFO
 HIDDEN = "[secret]"
@@ -20,17 +20,23 @@ def keep_out_of_logs(*secrets: str) -> None:
 
     A record factory, not a filter: a filter on a logger misses its children, one on a handler the later handlers.
     """
-    hidden = tuple(secret for secret in secrets if secret)
     for name in CHATTY:
         logging.getLogger(name).setLevel(logging.WARNING)
-    if not hidden:
-        return
-    make = logging.getLogRecordFactory()
+    now = logging.getLogRecordFactory()
+    known = now.hidden if isinstance(now, _Cleaning) else ()
+    hidden = tuple(dict.fromkeys([*known, *(secret for secret in secrets if secret)]))
+    if hidden != known:  # one factory for all: a chain of them would grow, and clean a traceback of the last one's only
+        logging.setLogRecordFactory(_Cleaning(now.make if isinstance(now, _Cleaning) else now, hidden))
 
-    def cleaned(*args: object, **kwargs: object) -> logging.LogRecord:
-        return _cleaned(make(*args, **kwargs), hidden)
 
-    logging.setLogRecordFactory(cleaned)
+class _Cleaning:
+    """A record factory around another."""
+
+    def __init__(self, make: Callable[..., logging.LogRecord], hidden: tuple[str, ...]) -> None:
+        self.make, self.hidden = make, hidden
+
+    def __call__(self, *args: object, **kwargs: object) -> logging.LogRecord:
+        return _cleaned(self.make(*args, **kwargs), self.hidden)
 
 
 def _cleaned(record: logging.LogRecord, hidden: tuple[str, ...]) -> logging.LogRecord:

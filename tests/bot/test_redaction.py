@@ -38,6 +38,23 @@ def test_no_record_carries_the_secret_and_all_else_stays() -> None:
     assert "HTTP Request" not in printed
 
 
+def test_secrets_that_come_one_by_one_are_all_kept_out_without_end() -> None:
+    script = """
+import logging, sys
+from bot.redaction import keep_out_of_logs
+logging.basicConfig(stream=sys.stdout)
+for number in range(3000):
+    keep_out_of_logs(f"S{number % 7}-SECRET")
+try:
+    raise RuntimeError("S1-SECRET and S2-SECRET")
+except RuntimeError:
+    logging.exception("failed with S3-SECRET")
+"""
+    done = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=True)
+    assert done.stdout.count("[secret]") == 3
+    assert "SECRET" not in done.stdout + done.stderr
+
+
 def test_without_it_the_secret_would_be_there() -> None:
     assert _printed("").count("SECRET") >= 5
 

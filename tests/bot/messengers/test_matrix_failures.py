@@ -89,7 +89,7 @@ def test_a_server_killed_between_request_and_answer_shows_the_message_once() -> 
     async def story(server: Synapse) -> None:
         async with CuttingProxy(server.port) as proxy, invited(server, url=proxy.url) as scene:
             impatient = Matrix(
-                proxy.url, scene.me, PASSWORD, scene.account.session, rhythm=replace(QUICK, answer_within_s=1)
+                proxy.url, scene.me, PASSWORD, scene.account.session, rhythm=replace(QUICK, answer_within_s=2)
             )
             posting = PostText("1", scene.chat, "once")
             proxy.cut(b"/send/m.room.message/")
