@@ -4,7 +4,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
-from core.kit import KINDS, Band, Kind, Kit, Piece
+from core.kit import KINDS, Band, Guess, Kind, Kit, Known, Piece, Readings
 from core.problems import refuse
 from core.training import Json
 
@@ -53,7 +53,7 @@ def left_of(club: Kit, loans: Iterable[Loan], day: date) -> Kit:
 
 
 def at_home(kit: Kit, club: Kit, loans: Iterable[Loan], athlete: str, day: date) -> Kit:
-    """The athlete's kit with what the club has lent; a band comes with the club's readings of it."""
+    """The athlete's kit with what the club has lent; a band's readings become a guess."""
     for loan in loans:
         if loan.athlete == athlete and loan.out(day):
             kit = _more(kit, club, loan)
@@ -107,4 +107,14 @@ def _more(kit: Kit, club: Kit, loan: Loan) -> Kit:
     if own is not None:
         more = replace(own, count=own.count + loan.count)
         return replace(kit, bands=tuple(more if band is own else band for band in kit.bands))
-    return kit if lent is None else replace(kit, bands=(*kit.bands, replace(lent, count=loan.count, of=None)))
+    if lent is None:
+        return kit
+    band = replace(lent, count=loan.count, of=None, known=_for_another(lent.known))
+    return replace(kit, bands=(*kit.bands, band))
+
+
+def _for_another(known: Known) -> Known:
+    """Readings belong to the body they were taken with; to another they are a guess. Lengths and masses stay true."""
+    if isinstance(known, Readings):
+        return Guess((known.hang_g + known.top_g) // 2)
+    return known

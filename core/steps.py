@@ -17,6 +17,7 @@ from core.training import Json
 
 COARSE = 0.025  # a gap of more than this share of system mass is named; practice
 MOST_BODY_G = 500_000
+MOST_STEPS = 1_000_000
 Pulls = Mapping[str, tuple[int, int, int]]  # label -> mean pull as believed and its 80 % interval, in grams
 
 
@@ -71,11 +72,14 @@ def steps(kit: Kit, bodyweight_g: int, *, pulls: Pulls | None = None) -> tuple[S
     """Every step, sorted by system mass, then fewer bands, then the lighter load.
 
     `pulls`: mean pulls as the engine believes them, in place of the kit's. Raises `BadInput`: a body mass that
-    nobody has, or more than the anchor takes.
+    nobody has, more than the anchor takes, or a kit of more than `MOST_STEPS`.
     """
     if not 0 < bodyweight_g <= MOST_BODY_G:
         raise refuse("body weight", "nobody weighs that", f"give one from 1 to {MOST_BODY_G // 1000} kg")
     loads = hangable(kit, bodyweight_g)
+    count = len(loads) * len(helps(kit, _frozen(pulls)))
+    if count > MOST_STEPS:
+        raise refuse("steps", f"this kit makes {count} of them", "say how many pieces the chain takes, or list fewer")
     found = [step for help_ in helps(kit, _frozen(pulls)) for step in _with(help_, bodyweight_g, loads)]
     return tuple(sorted(found, key=itemgetter(SYSTEM)))  # a stable sort: equals stay in the order of `helps`
 

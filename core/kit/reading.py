@@ -12,6 +12,7 @@ from core.problems import BadInput, Problem, refuse
 from core.units import Unit
 
 MAX_TABLES = 100  # of one kind in a file
+MAX_BANDS = 20
 MAX_COUNT = 100  # pieces alike
 MAX_PIECES = 300  # in one kit
 MAX_LETTERS = 200_000  # of a file
@@ -70,8 +71,9 @@ def tables_of(table: Table, key: str) -> Iterator[Table]:
     if isinstance(found, Mapping) or not isinstance(found, list | tuple):
         table.note(f"{key} is no list", f"write [[{key}]] with double brackets, once for each")
         return
-    if len(found) > MAX_TABLES:
-        table.note(f"{len(found)} entries of {key}", f"write at most {MAX_TABLES}, alike ones once with their count")
+    most = MAX_BANDS if key == "band" else MAX_TABLES
+    if len(found) > most:
+        table.note(f"{len(found)} entries of {key}", f"write at most {most}, alike ones once with their count")
         return
     for number, data in enumerate(found, 1):
         place = f"{table.where}, {key} {number}"

@@ -4,7 +4,7 @@ from datetime import date
 
 import pytest
 
-from core.kit import Band, Guess, Kind, Kit, Plate
+from core.kit import Band, Guess, Kind, Kit, Make, Plate, Readings
 from core.loans import Loan, at_home, left_of, lend
 from core.problems import BadInput
 
@@ -49,3 +49,10 @@ def test_nothing_is_lent_twice() -> None:
 @pytest.mark.parametrize("loan", [PLATE, AMBER, PLUM])
 def test_kept_as_json(loan: Loan) -> None:
     assert Loan.from_json(loan.to_json()) == loan
+
+
+def test_somebody_else_s_readings_are_a_guess() -> None:
+    club = Kit(bands=(Band("amber", Readings(24_000, 12_000)), Band("made", Make(1_040_000, 30_000, 4500))))
+    loans = [Loan("ines", OUT, label="amber"), Loan("ines", OUT, label="made")]
+    lent = at_home(Kit(), club, loans, "ines", OUT).bands
+    assert [band.known for band in lent] == [Guess(18_000), Make(1_040_000, 30_000, 4500)]

@@ -132,3 +132,10 @@ def test_bad_input() -> None:
     with pytest.raises(BadInput, match="no step"):
         nearest_step((), 30_000)
     assert isinstance(ladder[0], Step)
+
+
+def test_a_kit_of_endless_steps_is_refused() -> None:
+    pieces = tuple(Plate(1000 + 7 * number * number) for number in range(60))
+    bands = tuple(Band(f"b{number}", Guess(1000 * number)) for number in range(1, 8))
+    with pytest.raises(BadInput, match="this kit makes"):
+        steps(Kit(pieces=pieces, bands=bands), 80_000)

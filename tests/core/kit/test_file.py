@@ -85,6 +85,7 @@ MISTAKES = {
     "no room": ("[belt]\nmax_pieces = 0\n[[plate]]\nmass = 5", "max_pieces = 0 is out of range"),
     "weak chain": (f"{BELT}max_load = 4\n[[plate]]\nmass = 5\n[[vest]]\nmass = 1", "the rating is below every piece"),
     "anchor": ("[anchor]\n[[plate]]\nmass = 5", "no max_load"),
+    "21 bands": ('[[band]]\nlabel = "a"\nguess = 5\n' * 21, "21 entries of band"),
     "no label": ("[[band]]\nhang = 20\ntop = 10", "no label"),
     "blank label": ('[[band]]\nlabel = " "\nhang = 20\ntop = 10', "no text"),
     "long label": (f'[[band]]\nlabel = "{"a" * 41}"\nhang = 20\ntop = 10', "too long"),
