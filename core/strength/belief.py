@@ -12,7 +12,7 @@ from core.strength.curve import PIVOT, Floats
 from core.strength.estimate import Course, after_set, blank, opened
 from core.strength.fatigue import USUAL_REST_S, Tired
 from core.strength.forecast import WEIGHTS, Interval, forecast
-from core.strength.priors import GRIPS, Profile
+from core.strength.priors import GRIPS, MODEL_SPREAD, Profile
 from core.strength.state import BIAS, CURVE, STRENGTH, TREND, Checkpoint, State
 from core.training import Exercise, PrescribedSet, Set
 
@@ -52,7 +52,8 @@ class Belief:
         if exercise in GRIPS:
             place = state.at(sets.grip_name(exercise))
             row[place], middle = 1.0, middle + state.mean[place]
-        spread = math.sqrt(row @ state.cov @ row + (self.mass_spread**2 if self.mass_assumed else 0.0))
+        unsaid = MODEL_SPREAD**2 + (self.mass_spread**2 if self.mass_assumed else 0.0)
+        spread = math.sqrt(row @ state.cov @ row + unsaid)
         return _interval(float(middle), spread)
 
     def curve(self) -> tuple[float, float, float]:
