@@ -110,7 +110,8 @@ def _orders(orders: tuple[Order, ...], day: date) -> Verdict:
             continue
         who = phrase(f"by.{order.by}")
         if order.kind is OrderKind.PAUSE:
-            total += Verdict(Light.STOP, (because("order_pause", 0, by=who),))
+            reason = because("order_alarm", 0) if order.by == "engine" else because("order_pause", 0, by=who)
+            total += Verdict(Light.STOP, (reason,))
         if order.kind is OrderKind.AWAY:
             until = {} if order.until is None else {"until": order.until}
             total += Verdict(Light.STOP, (because("away_until" if until else "away", 0, **until),))

@@ -24,14 +24,14 @@ CLOSES_AFTER = timedelta(minutes=90)
 EFFORTS = (6.0, 7.0, 8.0, 9.0, 10.0)
 
 
-def understood(turn: Turn, after: Turn, entry: Entry, original: Entry | None) -> Outcome:
+def understood(turn: Turn, after: Turn, entry: Entry, original: Entry | None, alarmed: bool = False) -> Outcome:
     """The answer to an entry; `turn` stands before it, `after` behind it."""
     reading = entry.reading
     outcome = _answered(turn, reading)
     if _is_message(entry) and original is None and reading.get("unclear") is None:
         outcome += Outcome(say=(React(turn.member, entry.message),))
     outcome += _facts(after, reading)
-    if reading.get("pain") is not None or reading.get("pain_score") is not None:
+    if not alarmed and (reading.get("pain") is not None or reading.get("pain_score") is not None):
         outcome += sore.reported(after, entry)
     if reading.get("morning") is not None:
         outcome += sore.next_morning(after, entry)
@@ -64,15 +64,9 @@ def _facts(turn: Turn, reading: Json) -> Outcome:
         lines.append(line("ack.away", first=first, last=last))
     elif reading.get("move_to") is not None:
         day = date.fromisoformat(reading["move_to"])
-        outcome += Outcome(
-            (
-                Unplanned(turn.member, DueKind.NUDGE, turn.today),
-                Ordered(turn.member, Order(day, "athlete", OrderKind.EXTRA, day)),
-            )
-        )
+        outcome += Outcome((Ordered(turn.member, Order(day, "athlete", OrderKind.EXTRA, day)),))
         lines.append(line("ack.moved", day=day))
     elif reading.get("skipped"):
-        outcome += Outcome((Unplanned(turn.member, DueKind.NUDGE, turn.today),))
         lines += [line("ack.skipped"), *next_lines(turn, brief=True)]
     return outcome + answer(turn, *lines) if lines else outcome
 
@@ -110,21 +104,20 @@ def _about_sets(turn: Turn, after: Turn, entry: Entry, original: Entry | None) -
 def _live(turn: Turn, head: Phrase, done: tuple[Set, ...]) -> Outcome:
     """The card of today's session, and the close once every prescribed set is done."""
     planned = turn.session(turn.today).prescribed
-    quiet = Outcome((Unplanned(turn.member, DueKind.NUDGE, turn.today),))
     if f"closed:{turn.today}" in turn.log.told:
-        return quiet + _card(turn, head)
+        return _card(turn, head)
     if planned and len(done) >= len(planned):
-        return quiet + close(turn)
+        return close(turn)
     due = Planned(turn.member, DueKind.CLOSE, turn.today, turn.now + CLOSES_AFTER)
     left = planned[len(done) :]
     if not left:
-        return quiet + Outcome((due,)) + _card(turn, head)
+        return Outcome((due,)) + _card(turn, head)
     following = line("ack.next_set", n=len(done) + 1, of=len(planned), part=wording.prescribed(left[:1])[0])
     changes = bool(done) and (left[0].added_g, left[0].bands) != (done[-1].added_g, done[-1].bands)
     card = _card(turn, head, following)
     if changes and (left[0].added_g, left[0].bands) != (planned[0].added_g, planned[0].bands):
         card += answer(turn, line("ack.change_load", load=wording.load(left[0].added_g, left[0].bands)))
-    return quiet + Outcome((due,)) + card
+    return Outcome((due,)) + card
 
 
 def _card(turn: Turn, *lines: Phrase) -> Outcome:

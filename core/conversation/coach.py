@@ -23,11 +23,10 @@ from core.club import (
     Withdrawn,
 )
 from core.conversation import answers, heard, wording
-from core.conversation.commands import Command, LogLine, Unsure, command, log_lines, number, until
+from core.conversation.commands import Command, LogLine, Unsure, command, log_lines, number, unit_of, until
 from core.conversation.turn import Turn, answer, line, milliseconds
 from core.digest import athlete_lines, week_lines
 from core.language.tables import exactly, phrases, plain
-from core.phrases import Mass
 from core.replies import VERSION, Context, read
 from core.speech import Say, ToMember
 from core.training import Aim, Json, Order, OrderKind, Set, Weekday
@@ -143,16 +142,17 @@ def _ordered(book: Book, turn: Turn, order: Command) -> Outcome:
     amount = number(order.rest) if kind is OrderKind.CAP else None
     if (kind is OrderKind.CAP and amount is None) or (kind is OrderKind.NOTE and not order.rest):
         return answer(turn, line(f"coach.{order.verb}_what", name=athlete.name))
+    unit = unit_of(order.rest, athlete.unit)
     given = Order(
         turn.today,
         "coach",
         kind,
         last,
-        added_g=None if amount is None else grams(amount, athlete.unit),
+        added_g=None if amount is None else grams(amount, unit),
         text=order.rest if kind is OrderKind.NOTE else "",
     )
     shown = line("coach.until", day=last) if last is not None else line("coach.until_lifted")
-    limit = line("nothing") if given.added_g is None else line("coach.at_most", mass=Mass(given.added_g))
+    limit = line("nothing") if amount is None else line("coach.at_most", mass=f"{amount:f} {unit}")
     told = line(f"coach.{order.verb}", name=athlete.name, until=shown, limit=limit)
     return Outcome((Ordered(order.member.id, given),)) + answer(turn, told)
 

@@ -8,6 +8,7 @@ from itertools import pairwise
 
 from core.club import Member
 from core.language.tables import phrases, plain
+from core.units import Unit
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,3 +114,9 @@ def number(rest: str) -> Decimal | None:
         if value.is_finite():
             return value
     return None
+
+
+def unit_of(rest: str, usual: Unit) -> Unit:
+    """The unit that stands behind the number; the athlete's own where none does."""
+    words = plain(rest)
+    return next((unit for unit in Unit if words.rstrip("s").endswith(unit.value)), usual)

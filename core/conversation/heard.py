@@ -3,7 +3,7 @@
 from dataclasses import replace
 from datetime import date, timedelta
 
-from core.club import DayBecomes, DayRecord, Entry, Heard, Log, Outcome, Said, Withdrawn
+from core.club import DayBecomes, DayRecord, DueKind, Entry, Heard, Log, Outcome, Said, Unplanned, Withdrawn
 from core.conversation import acknowledge, alarms, answers, requests
 from core.conversation.engine import session_on
 from core.conversation.turn import Turn, answer, line
@@ -40,6 +40,8 @@ def _read(turn: Turn, event: Said, original: Entry | None, late: bool, quiet: bo
     context = context_of(turn, event, original)
     reading = answers.of_question(turn, read(event.text, Context.from_json(context)).to_json())
     day = _day(turn, reading, original)
+    if original is None and reading.get("sets") and day != turn.today:
+        reading, context = _about_another_day(turn, event, day)
     entry = Entry(event.message, event.revision, event.order, day, event.text, context, reading, VERSION, event.sent)
     if late:
         return Outcome((Heard(turn.member, entry),))
@@ -47,7 +49,13 @@ def _read(turn: Turn, event: Said, original: Entry | None, late: bool, quiet: bo
         return Outcome((Heard(turn.member, entry),))
     if _empty(reading) and original is None:
         return requests.heard(turn, event, entry)
-    return prepared + recorded(turn, entry, original)
+    return prepared + recorded(turn, entry, original, alarmed=quiet)
+
+
+def _about_another_day(turn: Turn, event: Said, day: date) -> tuple[Json, Json]:
+    """ "yesterday 5 5 4" is read again with that day's session before it; its dates still count from today."""
+    context = context_of(turn.on(day), event, None) | {"today": turn.today.isoformat(), "asked": None}
+    return read(event.text, Context.from_json(context)).to_json() | {"day": day.isoformat()}, context
 
 
 def with_session(turn: Turn) -> tuple[Outcome, Turn]:
@@ -60,9 +68,10 @@ def with_session(turn: Turn) -> tuple[Outcome, Turn]:
     return outcome, turn.with_log(sessions.applied(turn.log, outcome))
 
 
-def recorded(turn: Turn, entry: Entry, original: Entry | None = None) -> Outcome:
-    """Keep the entry, fold the days it touches, and say what became of them."""
-    changes: list[Heard | DayBecomes] = [Heard(turn.member, entry)]
+def recorded(turn: Turn, entry: Entry, original: Entry | None = None, alarmed: bool = False) -> Outcome:
+    """Keep the entry, fold the days it touches, and say what became of them; `alarmed`: pain is answered already."""
+    changes: list[Heard | DayBecomes | Unplanned] = [Heard(turn.member, entry)]
+    changes.append(Unplanned(turn.member, DueKind.NUDGE, turn.today))
     after = turn.with_log(replace(turn.log, entries=(*turn.log.entries, entry)))
     touched = {entry.day} | {known.day for known in turn.log.entries if known.message == entry.message}
     for day in sorted(touched):
@@ -70,7 +79,7 @@ def recorded(turn: Turn, entry: Entry, original: Entry | None = None) -> Outcome
         if record != before:
             changes.append(DayBecomes(turn.member, day, record))
             after = after.with_log(with_day(after.log, day, record))
-    told = acknowledge.understood(turn, after, entry, original)
+    told = acknowledge.understood(turn, after, entry, original, alarmed)
     return Outcome(tuple(changes)) + told
 
 

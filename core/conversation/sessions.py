@@ -128,7 +128,8 @@ def _nudge(turn: Turn, day: date) -> Outcome:
     session = turn.session(day)
     if session.sets or session.skipped or not session.prescribed or day != turn.today:
         return Outcome()
-    earlier = [one for one in turn.log.sessions if one.prescribed and one.day < day]
-    missed_before = bool(earlier) and not earlier[-1].sets and not earlier[-1].skipped
-    told = tell_coaches(line("due.missed_twice", name=turn.log.athlete.name)) if missed_before else Outcome()
+    earlier = [one for one in turn.log.sessions if one.prescribed and one.day < day][-2:]
+    missed = [not one.sets and not one.skipped for one in earlier]
+    second = missed[-1:] == [True] and missed[:-1] != [True]
+    told = tell_coaches(line("due.missed_twice", name=turn.log.athlete.name)) if second else Outcome()
     return answer(turn, line("due.nudge")) + told

@@ -37,7 +37,10 @@ def _place(pain: Pain) -> Phrase:
 
 def _coach(turn: Turn, pain: Pain) -> Outcome:
     score = line("pain.unscored") if pain.score is None else line("pain.scored", score=pain.score)
-    return tell_coaches(line("pain.coach", name=turn.log.athlete.name, place=_place(pain), score=score))
+    morning = line("nothing") if pain.morning is None else line("pain.and_morning", score=pain.morning)
+    where = line("place.unsaid") if pain.place is None else pain.place
+    name = turn.log.athlete.name
+    return tell_coaches(line("pain.coach", name=name, place=where, score=score, morning=morning))
 
 
 def is_waiting(turn: Turn) -> bool:

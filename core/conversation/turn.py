@@ -31,7 +31,7 @@ class Turn:
         if self.day is not None:
             return self.day
         local = self.now.astimezone(self.zone)
-        running = [entry for entry in self.log.entries if entry.reading.get("sets")]
+        running = [one for one in self.log.entries if one.reading.get("sets") and not one.reading.get("day")]
         if running and self.now - running[-1].heard < MIDNIGHT_GRACE and running[-1].day == _eve(local):
             return running[-1].day
         return local.date()
