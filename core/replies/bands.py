@@ -1,6 +1,6 @@
 """Bands by the athlete's own labels: any words, inflected, misspelt, with digits, or words of everyday."""
 
-from core.replies.items import Bands, Doubt, NoBand, SomeBand
+from core.replies.items import Bands, Count, Doubt, Group, NoBand, OutOf, Punct, SomeBand
 from core.replies.labels import Label, labels
 from core.replies.terms import Term
 from core.replies.view import Found, View
@@ -17,6 +17,8 @@ def band(view: View) -> Found | None:
     start = 1 if view.has(0, *_PLACE) and view.number() is None else 0
     at = _past_articles(view, start)
     worded = view.has(at, "band")
+    if worded and view.has(at + 1, "of", "to_person") and not _names(view, at + 2):
+        return None
     at = view.skip(_past_of(view, at + 1), "number_sign") if worded else at
     named, end = _named(view, at, worded)
     if named:
@@ -33,6 +35,11 @@ def _past_articles(view: View, at: int) -> int:
         if view.has(at, *_ARTICLES) and _label(view, at) is None and view.number(at) is None:
             at += 1
     return at
+
+
+def _names(view: View, at: int) -> bool:
+    """Whether a label or a number follows soon."""
+    return any(_label(view, near) is not None or view.number(near) is not None for near in (at, at + 1))
 
 
 def _past_of(view: View, at: int) -> int:
@@ -88,7 +95,17 @@ def _unnamed(view: View, start: int, at: int) -> Found | None:
         return Doubt("unknown_band"), at + 1
     if view.has(at, "of", "other") or before.has("colour"):
         return None
-    return SomeBand(), at
+    follows = view.term(at)
+    alone = (
+        follows.mark or follows.text == "" or follows.number is not None or follows.has("today", "each", "then", "and")
+    )
+    return (SomeBand(), at) if start or (alone and _bare_before(view)) else None
+
+
+def _bare_before(view: View) -> bool:
+    """Nothing but counts before in the clause."""
+    previous = view.previous
+    return previous is None or isinstance(previous, Count | OutOf | Group | Punct)
 
 
 def coloured(view: View) -> Found | None:

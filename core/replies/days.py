@@ -38,19 +38,30 @@ def days(terms: Sequence[Term], context: Context) -> Days:
 def _skips(terms: Sequence[Term]) -> bool:
     if any(term.has("skip_not") for term in terms):
         return False
-    if any(term.has("skip") for term in terms):
-        return not any(term.has("other_person", "conditional") for term in terms)
+    for clause in _clauses(terms):
+        if any(term.has("skip") for term in clause):
+            return not any(term.has("other_person", "conditional") for term in clause)
     cannot = any(term.has("cannot") for term in terms)
     return (
         cannot and any(term.has("today") for term in terms) and not any(term.has("number_left_out") for term in terms)
     )
 
 
+def _clauses(terms: Sequence[Term]) -> list[list[Term]]:
+    """The terms between marks."""
+    found: list[list[Term]] = [[]]
+    for term in terms:
+        if term.mark and term.text in ".,;!?\n":
+            found.append([])
+        found[-1].append(term)
+    return found
+
+
 def _moved(terms: Sequence[Term], today: date | None, asks: bool) -> date | None:
     """The day a session moves to."""
-    if not any(term.has("instead", "skip", "cannot") for term in terms):
+    if not any(term.has("instead", "move", "skip", "cannot") for term in terms):
         return None
-    surely = any(term.has("instead") for term in terms)
+    surely = any(term.has("instead", "move") for term in terms)
     if (asks and not surely) or not surely:
         return None
     if not any(term.has("skip", "cannot", "today", "move") for term in terms):
@@ -105,7 +116,7 @@ def _joined_before(terms: Sequence[Term], at: int) -> tuple[bool, bool]:
         if term.mark and term.text in ".!?;\n,":
             break
         numbers = numbers or term.number is not None
-        words = words or term.has("soreness", "hurt", "soft_hurt", "sleep", "motion") or term.unknown
+        words = words or term.has("soreness", "hurt", "soft_hurt", "sleep", "motion")
     return numbers and not words, words
 
 

@@ -94,7 +94,14 @@ class Drafting:
                 self.slipped = at
 
     def _position(self, position: Position, at: int) -> None:
-        self.place = position
+        """A place ahead of its count; or behind a lone one: `4 on the last set`."""
+        behind = len(self.draft.sets) == 1 and self.draft.sets[0].at is None and not position.first
+        clause = self.items[at].clause
+        beside = any(isinstance(one.item, Count) and one.clause == clause for one in self.items[max(0, at - 3) : at])
+        if behind and beside and not any(_tells(one.item) for one in self.items[at + 1 :] if one.clause == clause):
+            self.draft.sets[0].at = position.at
+        else:
+            self.place = position
 
     # counts
 
@@ -322,3 +329,8 @@ class Drafting:
         if position.first:
             return sets[: position.first]
         return sets[position.at : position.at + 1 or None] if -len(sets) <= position.at < len(sets) else []
+
+
+def _tells(item: object) -> bool:
+    """Whether an item may belong to a set named by its place."""
+    return gear_of(item) is not None or isinstance(item, Count | OutOf | Effort | ToFailure | Failed)

@@ -3,13 +3,14 @@
 from collections.abc import Sequence
 from decimal import Decimal
 
-from core.replies.items import Count, Effort, Failed, Group, OutOf, Said, ToFailure
+from core.replies.items import Count, Effort, Failed, Group, OutOf, Position, Said, ToFailure
 from core.replies.reading import Context
 from core.replies.terms import Term
 from core.replies.view import Found, View
 from core.units import half_steps
 
 HARDEST, EASIEST = 10, 1
+_LEAST_LATE = 6
 
 
 def rating(value: Decimal, in_reserve: bool) -> float | None:
@@ -98,7 +99,7 @@ def in_reserve(view: View) -> Found | None:
 
 def late(view: View) -> Found | None:
     """`that was a 9`: a rating of the set before."""
-    if not view.has(0, "that_was"):
+    if not view.has(0, "that_was") or _of_a_place(view):
         return None
     at = view.skip(1, "about", "article", "that")
     at = view.skip(at, "rpe", "about", "article")
@@ -114,6 +115,16 @@ def late(view: View) -> Found | None:
     return Effort((value[0],), late=True), value[1]
 
 
+def _of_a_place(view: View) -> bool:
+    """`the last was 5` speaks of repetitions; `the last was a 9` may rate it."""
+    if not any(isinstance(item, Position) for item in view.before[-2:]):
+        return False
+    number = view.number(1)
+    return number is not None and (
+        number < _LEAST_LATE or not view.term().raw.lower().endswith(("a", "un", "ne", "an"))
+    )
+
+
 def failure(view: View) -> Found | None:
     """`to failure`, `failed on the 5th`, `couldn't get the last one up`."""
     if view.has(0, "no_failure"):
@@ -121,8 +132,9 @@ def failure(view: View) -> Found | None:
     if view.has(0, "to_failure"):
         return ToFailure(), 1
     if view.has(0, "failed_last"):
-        return Failed(), 1
-    nth = _nth(view, 0)
+        nth = _nth(view, view.skip(1, "at", "on", "the", "with"))
+        return (Failed(), 1) if nth is None else (Failed(nth[0]), nth[1])
+    nth = _nth(view, view.skip(0, "at", "on", "with"))
     if nth is not None and view.has(nth[1], "failed"):
         return Failed(nth[0]), nth[1] + 1
     if not view.has(0, "failed"):

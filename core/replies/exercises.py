@@ -99,7 +99,7 @@ def _name_clause(
         elif at in runs and runs[at] not in given and current is not None:
             given[runs[at]] = current
     _assign(out, within, runs, given, current if named else carried, context)
-    if named and not counted:
+    if named and all(isinstance(out[at].item, Seconds) for at in counted):
         return current
     return carried if not named else None
 
@@ -122,7 +122,8 @@ def _run_follows(out: Sequence[Placed], named: int, runs: dict[int, int]) -> boo
         if at in runs:
             return not isinstance(out[at].item, Seconds)
         item = out[at].item
-        if (isinstance(item, Punct) and item.text != ":") or not isinstance(item, Punct | Said):
+        joins = isinstance(item, Said) and item.has("and", "then", "plus")
+        if joins or (isinstance(item, Punct) and item.text != ":") or not isinstance(item, Punct | Said):
             return False
     return False
 

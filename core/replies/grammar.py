@@ -42,6 +42,7 @@ def count(view: View) -> Found | None:
 
 RECOGNISERS: tuple[Recogniser, ...] = (
     noise.telephone,
+    efforts.failure,
     places.position,
     noise.clock,
     noise.calendar,
@@ -54,10 +55,9 @@ RECOGNISERS: tuple[Recogniser, ...] = (
     efforts.late,
     efforts.rated,
     efforts.in_reserve,
-    efforts.failure,
+    times.sets_of,
     out_of,
     times.crossed,
-    times.sets_of,
     loads.relative,
     loads.bodyweight,
     noise.measured,

@@ -79,7 +79,12 @@ def meant(word: str, known: Sequence[Label], misspelt: bool) -> Label | None:
 
 
 def _inflects(word: str, label: str) -> bool:
-    """The same stem with another ending: rot-es, roj-o, verde-s, blanc-he."""
+    """The same stem with another ending: rot-es, roj-o, verde-s, blanc-he; umlauts written as two letters."""
+    for plain, umlaut in (("ue", "u"), ("oe", "o"), ("ae", "a")):
+        if plain in word and plain not in label and _inflects(word.replace(plain, umlaut), label):
+            return True
+    if word.startswith(label) and word[len(label) :] in _ENDINGS:
+        return True
     stem = label[:-1] if label[-1] in "aoe" and len(label) > 3 else label
     if not word.startswith(stem):
         stem = label[:-2] + label[-1] if label.endswith("el") else stem

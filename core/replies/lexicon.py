@@ -17,7 +17,7 @@ from core.replies.tokens import Kind, Token, tokenise
 Meanings = dict[str, object]
 
 _UMLAUTS = str.maketrans({"ä": "ae", "ö": "oe", "ü": "ue"})
-_MENDED = ("place", "hurt", "number", "with", "kg", "lb", "weigh", "exercise", "yesterday", "tomorrow", "done", "undo")
+_MENDED = ("place", "hurt", "number", "with", "kg", "lb", "weigh", "exercise", "yesterday", "tomorrow")
 _SHORTEST_MENDED, _SHORTEST_WRONG_LETTER, _LONGEST_MENDED = 4, 7, 14
 _CONTEXT_VOTE = 1.6
 
@@ -133,6 +133,13 @@ def _vocabulary(language: str) -> frozenset[str]:
     return frozenset(word for words in _own(language) for word in words if word.isalpha())
 
 
+@cache
+def _accented(language: str) -> frozenset[str]:
+    """The words of a language that are written with an accent, as they are written."""
+    words = (word for phrase, _ in phrases(language) for word in phrase.lower().replace("'", " ").split())
+    return frozenset(word for word in words if not word.isascii())
+
+
 def language_of(tokens: Sequence[Token], said: str | None) -> str:
     """The language that most words of the message belong to; the context's language counts for a word and a half."""
     votes = dict.fromkeys(LANGUAGES, 0.0)
@@ -141,6 +148,9 @@ def language_of(tokens: Sequence[Token], said: str | None) -> str:
             knowing = [language for language in LANGUAGES if token.text in _vocabulary(language)]
             for language in knowing:
                 votes[language] += 1 / len(knowing)
+            if not token.raw.isascii():
+                for language in (one for one in LANGUAGES if token.raw.lower() in _accented(one)):
+                    votes[language] += 1
     if said in votes:
         votes[said] += _CONTEXT_VOTE
     return max(LANGUAGES, key=lambda language: votes[language])

@@ -74,6 +74,7 @@ def introduced(view: View) -> Found | None:
     ahead = 1
     while ahead < 4 and view.has(ahead, *_WORDS_BETWEEN) and view.number(ahead) is None:
         ahead += 1
+    ahead += view.has(ahead, "of") and view.has(ahead - 1, "the")
     if by == "label" and view.mark(ahead, ":", "="):
         ahead += 1
     if _negative(view, ahead):
@@ -188,7 +189,7 @@ def _piece(view: View, at: int) -> tuple[int, int] | None:
     count = view.number(at)
     several = (
         count is not None
-        and not isinstance(view.previous, Count)
+        and (at > 0 or not isinstance(view.previous, Count))
         and (view.number(at + 1) is not None or view.has(at + 1, *_PIECES))
     )
     if several and not view.has(at + 1, "kg", "lb"):
@@ -237,7 +238,8 @@ def _and_a_piece(view: View, at: int) -> bool:
     if not (view.has(at, "and", "plus") and view.has(at + 1, "article")):
         return False
     mass = _bare_mass(view, at + 2)
-    return mass is not None and _piece_word(view, at + 2 + mass.taken) and view.has(-1, "article", "the", "with")
+    led = any(view.has(before, "article", "the", "with") for before in (at - 2, at - 3))
+    return mass is not None and _piece_word(view, at + 2 + mass.taken) and led
 
 
 def _bare_mass(view: View, at: int) -> Mass | None:
@@ -270,7 +272,7 @@ def _nameless(view: View, start: int) -> Found | None:
     at = view.skip(start, "the", "article", "one")
     if not _piece_word(view, at) or (_piece_word(view, at) and view.number(at) is not None):
         return None
-    if start or view.has(at + 1, "attached", "on"):
+    if (start and not view.has(0, "on")) or view.has(at + 1, "attached", "on"):
         return Doubt("piece_without_mass"), at + 1
     return None
 

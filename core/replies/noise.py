@@ -30,6 +30,8 @@ def clock(view: View) -> Found | None:
         return Noise("time"), 2
     if view.number() is None:
         return None
+    if view.has(1, "clock_between") and view.number(2) is not None:
+        return Noise("time"), 3
     between, after = view.term(1), view.term(2)
     if between.text == ":" and not between.gap and not after.gap and after.figures and len(after.text) == 2:
         return Noise("time"), 3
@@ -58,7 +60,8 @@ def duration(view: View) -> Found | None:
         after = view.skip(ahead + 1, "of")
         return Noise("minutes"), ahead + 1 + (after - ahead if view.has(after, "rest") else 0)
     glued = view.has(ahead, "set_short") and view.number(ahead + 1) is not None and not view.term(ahead + 1).gap
-    if view.has(ahead, "seconds") and not view.has(ahead, "ordinal") and not glued:
+    sure = not view.has(ahead, "ordinal") or _holds(view) or view.term(ahead).text.endswith("s")
+    if view.has(ahead, "seconds") and sure and not glued:
         return _seconds(view, ahead)
     return None
 
@@ -85,6 +88,11 @@ def measured(view: View) -> Found | None:
     if view.number() is not None:
         if view.has(1, "units_after"):
             return Noise("measure"), 2
+        joined = view.mark(1, ",", "-") or view.has(1, "or", "to")
+        if joined and view.number(2) is not None and view.has(3, "things", "units_after") and not _in_list(view):
+            return Noise("things"), 4
+        if _ordinal(view):
+            return Noise("ordinal"), 2
         if view.has(1, "things") and not _in_list(view):
             return Noise("things"), 2
         if view.has(1, "article", "of") and view.has(2, "things") and not _in_list(view):
@@ -95,6 +103,14 @@ def measured(view: View) -> Found | None:
     return None
 
 
+def _ordinal(view: View) -> bool:
+    """German `im 3. Stock`: a number with a point inside a phrase."""
+    follows = view.term(2)
+    inside = view.has(-1, "the", "on", "at", "date_at", "filler") and not view.has(-1, "and") and not _in_list(view)
+    tight = view.mark(1, ".") and not view.term(1).gap and view.term().figures
+    return tight and inside and not follows.mark and follows.number is None and not follows.has("then")
+
+
 def _named_number(view: View) -> Found | None:
     """`locker 554`, `week 6`, `bus is the 46`."""
     ahead = 1
@@ -102,7 +118,17 @@ def _named_number(view: View) -> Found | None:
         ahead += 1
     if view.number(ahead) is None or view.mark(ahead + 1, "x", "@") or view.has(ahead + 1, "times"):
         return None
-    return Noise("named"), ahead + 1
+    ahead += 1
+    while _continues(view, ahead):
+        ahead += 1 if view.number(ahead) is not None else 2
+    return Noise("named"), ahead
+
+
+def _continues(view: View, ahead: int) -> bool:
+    """`ticket 7-7-6`, `motivation 3/10`, `call 655 44 33`: more of the same number."""
+    if view.mark(ahead, "-", "/", ".") and not view.term(ahead).gap and view.number(ahead + 1) is not None:
+        return not view.term(ahead + 1).gap
+    return view.term(ahead).figures and len(view.term(ahead - 1).raw) >= 2 and len(view.term(ahead).raw) >= 2
 
 
 def _in_list(view: View) -> bool:

@@ -33,8 +33,9 @@ def _joined_forms(word: str, number: int, language: str) -> Iterator[tuple[str, 
     if language != "de":
         return
     if number != 1:
-        yield word + _GERMAN_STYLE_HALF, Meaning("number", Decimal(number) + Decimal("0.5"))
-        yield f"{word} {_GERMAN_STYLE_HALF}", Meaning("number", Decimal(number) + Decimal("0.5"))
+        for half in (word + _GERMAN_STYLE_HALF, f"{word} {_GERMAN_STYLE_HALF}"):
+            yield half, Meaning("number", Decimal(number) + Decimal("0.5"))
+            yield half, Meaning("halved")
     for ending in ("er", "ern"):
         yield word + ending, Meaning("number", Decimal(number))
 

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
-from core.replies.items import Bands, Count, Effort, Noise, OutOf, Placed, Position, Punct, Said
+from core.replies.items import Bands, Count, Effort, Failed, Noise, OutOf, Placed, Position, Punct, Said
 from core.replies.terms import Term
 from core.training import Pain
 
@@ -37,16 +37,54 @@ def soreness(placed: Sequence[Placed]) -> Soreness:
     items = list(placed)
     found: list[Sore] = []
     healed: str | None = None
+    mentioned: str | None = None
     clauses = sorted({one.clause for one in items})
+    asked = {one.sentence for one in items if isinstance(one.item, Punct) and one.item.text in "?¿"}
     for clause in clauses:
         within = [at for at, one in enumerate(items) if one.clause == clause]
-        sores, well = _clause(items, within, found)
+        if items[within[0]].sentence in asked:
+            continue
+        place = next(
+            (str(term.meanings["place"]) for at in within for term in items[at].terms if term.has("place")), None
+        )
+        sores, well = _clause(items, within, [*found, Sore(mentioned, None, False)] if mentioned else found)
+        if sores and sores[-1].score is None and not sores[-1].scored:
+            sores[-1] = _scored_behind(items, clause + 1, sores[-1])
+        if sores and sores[0].place is None and mentioned is not None:
+            sores[0] = replace(sores[0], place=mentioned)
+        if sores:
+            _pardon_failures(items, within)
         found += sores
         healed = healed or well
+        mentioned = place or mentioned
     hurting = [one for one in found if one.place is None or one.place != healed or one.scored]
     if healed is not None:
         hurting = [one for one in hurting if one.place not in (healed, None)]
     return Soreness(_worst(hurting), healed if healed and not hurting else None, items, bool(found))
+
+
+def _scored_behind(items: list[Placed], clause: int, sore: Sore) -> Sore:
+    """`elbow hurts, 4/10`; `tut weh, so ne 4`: the score in a clause of its own."""
+    within = [at for at, one in enumerate(items) if one.clause == clause and not isinstance(one.item, Punct)]
+    said = [at for at in within if isinstance(items[at].item, Said)]
+    numbers = [at for at in within if isinstance(items[at].item, Count | OutOf)]
+    if len(said) + len(numbers) != len(within) or not numbers or within.index(numbers[0]) > 2:
+        return sore
+    item = items[numbers[0]].item
+    small = any(isinstance(one := items[at].item, Said) and one.has("place") for at in said)
+    exact = isinstance(item, OutOf) and item.of == WORST
+    worded = isinstance(item, Count) and len(numbers) == 1 and not item.said and item.number <= WORST and bool(said)
+    worded = worded and all(isinstance(one := items[at].item, Said) and one.has("article", "about") for at in said)
+    if small or not (exact or worded):
+        return sore
+    return Sore(sore.place, _take(items, numbers[0]), True)
+
+
+def _pardon_failures(items: list[Placed], within: Sequence[int]) -> None:
+    """A set stopped by pain is not failed."""
+    for at in within:
+        if isinstance(items[at].item, Failed):
+            items[at] = replace(items[at], struck="pain")
 
 
 def _worst(found: Sequence[Sore]) -> Pain | None:
@@ -62,18 +100,24 @@ def _clause(items: list[Placed], within: Sequence[int], earlier: Sequence[Sore])
     said = [(at, one) for at in within if isinstance(one := items[at].item, Said)]
     if any(one.has(*_OTHERS) and not one.has("hurt", "healed", "place") for _, one in said):
         return [], None
-    if any(one.has("pain_not", "skin") for _, one in said):
-        return [], None
-    places = [(at, str(one.term.meanings["place"])) for at, one in said if one.has("place") and _is_place(items, at)]
+    if any(one.has("pain_not", "skin", "past") and not one.has("hurt") for _, one in said):
+        _strike_scores(items, within)
+        now = any(one.has("healed_now") for _, one in said)
+        return [], _healed(said, _places(items, said), earlier) if now else None
+    places = _places(items, said)
     if any(one.has("soreness") for _, one in said) and not any(one.has("hurt_surely") for _, one in said):
         _strike_scores(items, within)
         return [], None
-    if any(one.has("no_pain", "healed") for _, one in said):
+    if any(one.has("no_pain", "healed", "healed_now") for _, one in said):
         return [], _healed(said, places, earlier)
-    hurts = any(one.has("hurt") or (one.has("soft_hurt") and places) for _, one in said)
+    hurts = any(one.has("hurt", "hurt_surely") or (one.has("soft_hurt") and places) for _, one in said)
     if not hurts and not places:
         return [], None
     return _sores(items, within, places, hurts, bool(earlier)), None
+
+
+def _places(items: Sequence[Placed], said: Sequence[tuple[int, Said]]) -> list[tuple[int, str]]:
+    return [(at, str(one.term.meanings["place"])) for at, one in said if one.has("place") and _is_place(items, at)]
 
 
 def _is_place(items: Sequence[Placed], at: int) -> bool:
@@ -83,11 +127,11 @@ def _is_place(items: Sequence[Placed], at: int) -> bool:
         return True
     clause = items[at].clause
     beside = [one.item for one in items if one.clause == clause and isinstance(one.item, Said)]
-    return any(one.has("hurt") for one in beside)
+    return any(one.has("hurt", "hurt_surely", "healed", "no_pain") for one in beside)
 
 
 def _healed(said: Sequence[tuple[int, Said]], places: Sequence[tuple[int, str]], earlier: Sequence[Sore]) -> str | None:
-    no_pain = any(one.has("no_pain") for _, one in said)
+    no_pain = any(one.has("no_pain", "healed_now") for _, one in said)
     if places and (any(one.has("healed") for _, one in said) or no_pain):
         return places[0][1]
     back = any(one.has("healed_now") for _, one in said)

@@ -5,12 +5,15 @@ from dataclasses import replace
 
 from core.replies.draft import Draft
 from core.replies.items import (
+    Bands,
     Count,
     Doubt,
+    Effort,
     Group,
     Header,
     Item,
     Load,
+    Noise,
     OutOf,
     Pair,
     Placed,
@@ -19,6 +22,7 @@ from core.replies.items import (
     Said,
     Seconds,
     Times,
+    ToFailure,
     Unknown,
 )
 from core.replies.reading import Context
@@ -26,29 +30,126 @@ from core.training import Set
 
 _COUNTED = (Count, OutOf, Group, Times, Pair, Seconds)
 _OVER_PRESCRIBED = 3
+_NAMING = ("named", "things", "money", "date", "telephone", "measure", "time")
+_SMALL_WORDS = (
+    "and",
+    "then",
+    "together",
+    "each",
+    "reps",
+    "sets",
+    "the",
+    "band",
+    "one",
+    "tick",
+    "emoji",
+    "done",
+    "article",
+)
 
 
 def strike_unexplained(placed: Sequence[Placed], context: Context) -> list[Placed]:
     """Without single numbers in clauses of unknown words, scores of a session, totals and hedges."""
-    out = _scores(list(placed), context)
+    out = _strangers(list(placed))
+    out = _everywhere(out, context)
+    out = _scores(out, context)
     out = _hedges(out)
     out = _totals(out)
     out = _headers(out)
     for clause in {one.clause for one in out}:
         within = [at for at, one in enumerate(out) if one.clause == clause]
         _strike_lone(out, within)
-    return out
+        _strike_bare_bands(out, within)
+    return _strike_weak(out)
 
 
 def _strike_lone(out: list[Placed], within: Sequence[int]) -> None:
     live = [at for at in within if isinstance(out[at].item, _COUNTED) and not out[at].struck]
     strange = any(isinstance(out[at].item, Unknown) for at in within)
-    if not strange or len(live) != 1:
+    named = any(isinstance(item := out[at].item, Noise) and item.kind in _NAMING for at in within)
+    if not (strange or named) or len(live) != 1:
         return
     at = live[0]
     item = out[at].item
     if isinstance(item, Count) and not item.said and not _beside_load(out, within, at):
         out[at] = replace(out[at], struck="unexplained")
+
+
+def _strike_bare_bands(out: list[Placed], within: Sequence[int]) -> None:
+    """A label that is a word of everyday counts bare only beside nothing but counts."""
+    for at in within:
+        item = out[at].item
+        if not isinstance(item, Bands) or not item.bare:
+            continue
+        everyday = any(term.has("only_band_place") for term in out[at].terms)
+        if everyday or any(_speaks(out[near].item) for near in within):
+            out[at] = replace(out[at], struck="everyday_word")
+
+
+def _speaks(item: Item) -> bool:
+    if isinstance(item, Unknown):
+        return True
+    return isinstance(item, Said) and not item.term.mark and not item.has(*_SMALL_WORDS)
+
+
+def _strike_weak(out: list[Placed]) -> list[Placed]:
+    """`one` counts only in a list, or alone."""
+    live = [at for at, one in enumerate(out) if isinstance(one.item, _COUNTED) and not one.struck]
+    for place, at in enumerate(live):
+        item = out[at].item
+        if not isinstance(item, Count) or not item.weak or item.said or len(out) == 1:
+            continue
+        beside = [near for near in (live[place - 1] if place else -9, live[place + 1] if place + 1 < len(live) else -9)]
+        if not any(near >= 0 and abs(near - at) <= 2 and isinstance(out[near].item, Count) for near in beside):
+            out[at] = replace(out[at], struck="one")
+    return out
+
+
+def _strangers(out: list[Placed]) -> list[Placed]:
+    """Clauses that a name opens, with what that person did, report nothing."""
+    counted_before = False
+    for clause in sorted({one.clause for one in out}):
+        within = [at for at, one in enumerate(out) if one.clause == clause]
+        counted = [at for at in within if isinstance(out[at].item, _COUNTED) and not out[at].struck]
+        if counted and _named_first(out, within, counted_before, len(counted)):
+            for at in within:
+                out[at] = replace(out[at], struck="other_person")
+            continue
+        counted_before = counted_before or bool(counted)
+    return out
+
+
+def _named_first(out: Sequence[Placed], within: Sequence[int], counted_before: bool, counts: int) -> bool:
+    """Whether an unknown capitalised word opens the clause and does something, or stands before a second list."""
+    words = [at for at in within if not isinstance(out[at].item, Punct)]
+    first = out[words[0]].item if words else None
+    if not isinstance(first, Unknown) or not first.term.cap or len(words) < 2:
+        return False
+    second = out[words[1]].item
+    if any(isinstance(item := out[at].item, Said) and item.has("introduces", "myself") for at in within):
+        return False
+    does = isinstance(second, Said) and second.has("third_person")
+    lone = counts == 1 and isinstance(second, Unknown)
+    two = isinstance(second, Said) and second.has("and") and isinstance(out[words[2]].item, Unknown)
+    behind = counted_before and (isinstance(second, Count) or (isinstance(second, Said) and second.has("about", "but")))
+    return does or lone or two or behind
+
+
+def _everywhere(out: list[Placed], context: Context) -> list[Placed]:
+    """`5 on all three`: as many sets as are prescribed."""
+    live = [at for at, one in enumerate(out) if isinstance(one.item, _COUNTED) and not one.struck]
+    left = len(context.prescribed or ()) - len(context.logged)
+    if len(live) != 1 or left < 2:
+        return out
+    at = live[0]
+    item, follows = out[at].item, out[at + 1].item if at + 1 < len(out) else None
+    if isinstance(item, Count) and isinstance(follows, Said) and follows.has("each") and not _rated_beside(out, at):
+        out[at] = replace(out[at], item=Group(left, item.number, stated=True))
+    return out
+
+
+def _rated_beside(out: Sequence[Placed], at: int) -> bool:
+    return any(isinstance(one.item, Effort | ToFailure) for one in out[at + 2 : at + 4])
 
 
 def _beside_load(out: Sequence[Placed], within: Sequence[int], at: int) -> bool:
@@ -132,7 +233,7 @@ def _totals(out: list[Placed]) -> list[Placed]:
     if total is None or not live:
         return out
     near = min(live, key=lambda at: (abs(at - total), -at))
-    if not isinstance(out[near].item, Count) or abs(near - total) > 4 or out[near].clause != out[total].clause:
+    if not isinstance(out[near].item, Count) or not _touches(out, near, total):
         return out
     out[near] = replace(out[near], struck="total")
     if len(live) == 1:
@@ -140,12 +241,18 @@ def _totals(out: list[Placed]) -> list[Placed]:
     return out
 
 
+def _touches(out: Sequence[Placed], near: int, total: int) -> bool:
+    """Nothing but an exercise or small words between."""
+    between = out[min(near, total) + 1 : max(near, total)]
+    return len(between) <= 2 and not any(isinstance(one.item, Punct | Unknown) for one in between)
+
+
 def _headers(out: list[Placed]) -> list[Placed]:
     """`of 3 sets only 2: 5 5`: the number before the colon announces the list."""
     for at, one in enumerate(out):
         if not (isinstance(one.item, Punct) and one.item.text == ":"):
             continue
-        clause = [near for near in range(at) if out[near].clause == one.clause]
+        clause = [near for near in range(at) if out[near].sentence == one.sentence]
         headed = any(isinstance(out[near].item, Header) for near in clause)
         counts = [near for near in clause if isinstance(out[near].item, Count) and not out[near].struck]
         behind = [near for near in range(at + 1, len(out)) if isinstance(out[near].item, Count)]

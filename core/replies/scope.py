@@ -36,8 +36,9 @@ from core.replies.reading import Context
 COUNTED = (Count, OutOf, Group, Times, Pair, Seconds)
 QUANTITIES = (*COUNTED, Load, Relative, Unweighted, Bands, NoBand, SomeBand, Doubt, Effort, Failed, ToFailure)
 _JOINS = ("and", "then", "the", "article", "tick")
-_STRIKERS = ("plan", "other_person", "warm_up", "past", "conditional", "motion", "tomorrow")
-_BACKWARD = ("warm_up", "motion", "tomorrow")
+_STRIKERS = ("plan", "other_person", "warm_up", "past", "conditional", "tomorrow", "sport")
+_BACKWARD = ("warm_up", "tomorrow", "sport")
+_NEAR = 2
 _CLAUSE_ENDS = ".!?;()\n…"
 _SENTENCE_ENDS = ".!?\n"
 _LONGEST_JOIN = 3
@@ -54,10 +55,17 @@ def clauses(placed: Sequence[Placed]) -> list[Placed]:
             ends = one.item.text in _CLAUSE_ENDS or one.item.text == "," or _spaced_dash(placed, at)
             clause += ends
             sentence += one.item.text in _SENTENCE_ENDS
-        elif isinstance(one.item, Said) and one.item.has("but") and at:
+        elif isinstance(one.item, Said) and one.item.has("but") and at and not _belongs(placed[at - 1].item):
             clause += 1
             out[-1] = replace(one, clause=clause, sentence=sentence)
     return out
+
+
+def _belongs(before: Item) -> bool:
+    """`Jaromir nur 3`, `elbow but 6/10`: the word goes with what stands before it."""
+    if isinstance(before, Unknown):
+        return before.term.cap
+    return isinstance(before, Said) and before.has("place")
 
 
 def _spaced_dash(placed: Sequence[Placed], at: int) -> bool:
@@ -172,7 +180,7 @@ def _striker(item: Said, marked: list[Placed], within: Sequence[int], place: int
         before = marked[within[place - 1]].item if place else None
         beside = isinstance(before, Said) and before.has("with", "and", "to_person", "at")
         return "" if beside else "other_person"
-    for why in ("plan", "warm_up", "past", "motion", "tomorrow"):
+    for why in ("plan", "warm_up", "past", "tomorrow", "sport"):
         if item.has(why):
             return why
     if item.has("instead_of"):
@@ -189,17 +197,29 @@ def _opens(marked: list[Placed], within: Sequence[int], place: int) -> bool:
 
 
 def _strike_meetings(marked: list[Placed], within: Sequence[int]) -> None:
-    """Single numbers beside `see you`, and `at 6` beside a weekday, are times."""
-    meets = any(isinstance(item := marked[at].item, Said) and item.has("meet") for at in within)
+    """Beside `see you` or `ran` single numbers are times and distances; `at 6` beside a weekday is a time."""
+    meets = [at for at in within if isinstance(item := marked[at].item, Said) and item.has("meet", "motion")]
     dated = any(isinstance(item := marked[at].item, Said) and item.has("weekday", "tomorrow") for at in within)
     counted = [at for at in within if isinstance(marked[at].item, COUNTED)]
+    listed = len(counted) > 1 or any(isinstance(marked[at].item, Group | Times) for at in counted)
     for at in within:
-        item = marked[at].item
-        timely = isinstance(item, Load) and not item.unit_said and item.by in ("at", "word", "decimal")
-        timely = timely or (isinstance(item, Doubt) and item.why == "hedged_load")
-        lone = isinstance(item, Count) and len(counted) == 1
-        if (meets and (timely or lone)) or (dated and timely and not counted):
+        near = any(0 < at - meet <= _NEAR for meet in meets) and not _in_run(marked, at)
+        first = any(at - meet == 1 for meet in meets) and not isinstance(marked[at].item, Group | Times)
+        timely = _timely(marked[at].item) and (near or not listed)
+        lone = isinstance(marked[at].item, Count) and (first or not listed)
+        if (meets and (timely or lone)) or (dated and _timely(marked[at].item) and not counted):
             _strike(marked, at, "time")
+
+
+def _in_run(marked: list[Placed], at: int) -> bool:
+    return isinstance(marked[at].item, Load) and at > 0 and isinstance(marked[at - 1].item, COUNTED)
+
+
+def _timely(item: Item) -> bool:
+    """Whether a load may as well be a time."""
+    if isinstance(item, Doubt):
+        return item.why == "hedged_load"
+    return isinstance(item, Load) and item.by in ("at", "word", "decimal", "unit")
 
 
 def _strike_questions(marked: list[Placed], by_clause: dict[int, list[int]]) -> None:

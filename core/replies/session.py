@@ -31,6 +31,11 @@ def whole(placed: Sequence[Placed], draft: Draft, context: Context) -> Whole | N
     word = _word(placed)
     if word is None or any(one.at is None for one in draft.sets):
         return None
+    if any(isinstance(item := one.item, Said) and item.has("undo", "scrap", "make_that") for one in placed):
+        return None
+    excepting = any(isinstance(item := one.item, Said) and item.has("but", "as_planned") for one in placed)
+    if draft.sets and not excepting:
+        return None
     if word == "same_again":
         return _same_again(draft, context)
     sets = _sets(word, context)
@@ -43,7 +48,13 @@ def _word(placed: Sequence[Placed]) -> str | None:
     ticks = [one for one in placed if isinstance(item := one.item, Said) and item.has("tick")]
     for one in placed:
         item = one.item
-        if isinstance(item, Said) and item.has(*_WHOLE) and _clean(placed, one.clause) and not _asked(placed, one):
+        again = isinstance(item, Said) and item.has("same_again", "same_last") and " " in item.term.raw
+        if (
+            isinstance(item, Said)
+            and item.has(*_WHOLE)
+            and _clean(placed, one.clause, again)
+            and not _asked(placed, one)
+        ):
             return next(kind for kind in ("same_last", "as_planned", "done", "same_again") if item.has(kind)).replace(
                 "as_planned", "done"
             )
@@ -61,10 +72,10 @@ def _asked(placed: Sequence[Placed], one: Placed) -> bool:
     )
 
 
-def _clean(placed: Sequence[Placed], clause: int) -> bool:
+def _clean(placed: Sequence[Placed], clause: int, loosely: bool) -> bool:
     """Nothing in the clause turns the word into something else."""
     within = [one.item for one in placed if one.clause == clause]
-    return not any(isinstance(item, Unknown) or _turns(item) for item in within)
+    return not any((isinstance(item, Unknown) and not loosely) or _turns(item) for item in within)
 
 
 def _turns(item: Item) -> bool:
@@ -93,14 +104,14 @@ def _same_again(draft: Draft, context: Context) -> Whole | None:
     return _changed([again], draft, context)
 
 
-def _changed(sets: list[Set], draft: Draft, context: Context) -> Whole:
+def _changed(sets: list[Set], draft: Draft, context: Context) -> Whole | None:
     """The sets with what the message says otherwise: a load, a rating, `but 4 on the last`."""
     if draft.spare is not None:
         sets = [_geared(one, draft.spare, context) for one in sets]
     for drafted in draft.sets:
         at = _index(drafted, sets, context)
         if at is None:
-            return Whole(ask="place")
+            return None
         sets[at] = replace(sets[at], reps=drafted.reps, failed=drafted.failed)
     if draft.late is not None and sets:
         sets[-1] = replace(sets[-1], rpe=draft.late)

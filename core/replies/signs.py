@@ -17,7 +17,7 @@ _NEAR_G = 2500
 
 def settle(placed: Sequence[Placed], context: Context) -> list[Placed]:
     """The items with every `@` a load or a rating, every pair a group or a load, and comma pairs split or not."""
-    out = _comma_pairs(list(placed))
+    out = _comma_pairs(list(placed), context)
     out = _crossed_pairs(out, context)
     return _signs(out, context)
 
@@ -29,24 +29,24 @@ def _live(placed: Sequence[Placed]) -> list[int]:
 # commas: `7,5` is a list where nothing makes it a decimal
 
 
-def _comma_pairs(placed: list[Placed]) -> list[Placed]:
+def _comma_pairs(placed: list[Placed], context: Context) -> list[Placed]:
     counted = [at for at in _live(placed) if isinstance(placed[at].item, Count | Group | Times | Pair)]
     out: list[Placed] = []
-    for at, one in enumerate(placed):
+    for one in placed:
         item = one.item
         if not isinstance(item, Count) or item.pair is None or one.struck:
             out.append(one)
         elif len(counted) > 1 or item.said or max(item.pair) > 50 or min(item.pair) < 1:
-            out.append(replace(one, item=_decimal(item, placed, at)))
+            out.append(replace(one, item=_decimal(item, context)))
         else:
             out += [replace(one, item=Count(Decimal(number))) for number in item.pair]
     return out
 
 
-def _decimal(item: Count, placed: Sequence[Placed], at: int) -> Item:
+def _decimal(item: Count, context: Context) -> Item:
     if item.said:
         return replace(item, pair=None)
-    return Load(int(item.number * 1000), item.number, "decimal")
+    return Load(_grams(item.number, context), item.number, "decimal")
 
 
 # crosses: sets times repetitions, unless that is absurd

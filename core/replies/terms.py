@@ -53,7 +53,8 @@ def terms(tokens: Sequence[Token], words: Lexicon, known: Sequence[Label] = ()) 
             raw = " ".join(one.raw for one in tokens[at : at + taken])
             found.append(Term(tokens[at].text, raw, tokens[at].gap, {"label": label, "whole_label": None}))
         else:
-            term, taken = _term(tokens, at, words)
+            until = next((start for start in spans if start > at), len(tokens)) if spans else len(tokens)
+            term, taken = _term(tokens[:until] if spans else tokens, at, words)
             found.append(_labelled(term, known) if known and taken == 1 else term)
         at += taken
     return _spoken_decimals(found)
@@ -88,7 +89,8 @@ def _term(tokens: Sequence[Token], at: int, words: Lexicon) -> tuple[Term, int]:
 def _known(token: Token, raw: str, meanings: dict[str, Any]) -> Term:
     number = meanings.get("number")
     mark = token.kind is Kind.MARK and len(raw) == 1
-    return Term(token.text, raw, token.gap, meanings, number, mark=mark, cap=raw[:1].isupper())
+    half = "halved" in meanings
+    return Term(token.text, raw, token.gap, meanings, number, half=half, mark=mark, cap=raw[:1].isupper())
 
 
 def _unknown(token: Token, words: Lexicon) -> Term:
@@ -104,8 +106,12 @@ def _figure(tokens: Sequence[Token], at: int) -> tuple[Term, int]:
     """A number in figures, or an ordinal: `3rd`, `2e`, `1ª`, German `5er`."""
     token = tokens[at]
     plain = Term(token.text, token.raw, token.gap, {}, token.value, token.pair, figures=True)
-    if at + 1 < len(tokens) and not tokens[at + 1].gap and token.pair is None and not token.decimal:
+    if at + 1 < len(tokens) and not tokens[at + 1].gap:
         ending = tokens[at + 1].text
+        if ending == _FIGURE_STYLE and (token.pair is not None or token.decimal):
+            return replace(plain, raw=token.raw + ending, pair=None, meanings={"counted": None}), 2
+        if token.pair is not None or token.decimal:
+            return plain, 1
         if ending == _FIGURE_STYLE:
             ordinal = {"ordinal": int(token.value)} if token.value == 1 else {}
             return replace(plain, raw=token.raw + ending, meanings={"counted": None} | ordinal), 2

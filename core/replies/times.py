@@ -78,21 +78,22 @@ def sets_of(view: View) -> Found | None:
         return _after_sets(view, number)
     if view.has(1, "reps"):
         return _reps_then_sets(view, number)
-    if view.has(1, "each_of", "of") and _whole(view, 2) is not None and _lists_groups(view):
+    if view.has(0, "n_times") and _whole(view, 1) is not None:
+        return Group(int(number), _whole(view, 1) or Decimal(0), stated=True), 2
+    if view.has(1, "each_of", "of") and _whole(view, 2) is not None and _lists_groups(view, number):
         return Group(int(number), _whole(view, 2) or Decimal(0), stated=True), 3
-    if view.has(1, "fixed_sets"):
+    if view.has(1, "fixed_sets") and not view.has(0, "fixed_sets"):
         return Group(int(number), view.term(1).number or Decimal(0), stated=True), 2
     if _counted(view, 1) and not view.term(0).figures | view.has(0, "counted"):
         return Group(int(number), view.number(1) or Decimal(0), stated=True), 2
     return None
 
 
-def _lists_groups(view: View) -> bool:
-    """`2 sets of 5 and one of 4`; `una de 5 y dos de 4`: only where words say how many, or after another group."""
-    return (
-        not view.term(0).figures
-        or isinstance(view.previous, Group)
-        or any(isinstance(item, Group) for item in view.before[-3:])
+def _lists_groups(view: View, number: Decimal) -> bool:
+    """`2 sets of 5 and one of 4`; `una de 5 y dos de 4`: one of, or after another group."""
+    grouped = any(isinstance(item, Group) for item in view.before[-3:])
+    return grouped or (
+        number == 1 and not view.term(0).figures and not view.has(3, "of", "minutes", "things", "kg", "lb")
     )
 
 
@@ -110,6 +111,8 @@ def _whole(view: View, ahead: int) -> Decimal | None:
 
 def _after_sets(view: View, number: Decimal) -> Found | None:
     ahead = 2
+    if view.has(2, "out_of") and view.number(3) is not None and not view.has(2, "of"):
+        return Header(int(number)), 4
     if view.mark(2, ",") and view.has(3, "each_of"):
         ahead = 3
     while ahead < 6 and view.has(ahead, "of", "each_of", "with", "at", "times", "each", "article"):

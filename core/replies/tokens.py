@@ -106,7 +106,26 @@ def _listed(raw: str, mark: str, gap: bool) -> list[Token]:
 
 
 _SHORTENED = frozenset(["t", "ve", "re", "ll", "d", "m"])
-_WITH_IS = frozenset(["that", "it", "what", "how", "who", "where", "when", "he", "she", "let", "there", "here"])
+_WITH_IS = frozenset(
+    [
+        "that",
+        "it",
+        "what",
+        "how",
+        "who",
+        "where",
+        "when",
+        "he",
+        "she",
+        "let",
+        "there",
+        "here",
+        "today",
+        "tonight",
+        "tomorrow",
+        "yesterday",
+    ]
+)
 
 
 def _joined(tokens: list[Token]) -> list[Token]:

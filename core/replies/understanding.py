@@ -69,12 +69,12 @@ def _sets(placed: Sequence[Placed], facts: Reading, dated: Days, context: Contex
         return facts
     kept = strike_unexplained(placed, context)
     draft = Drafting(kept).run()
-    mended = corrected(kept, draft, context)
-    if mended is not None:
-        return _mended(mended, draft, facts, context)
     session = whole(kept, draft, context)
     if session is not None:
         return _added(session.sets, session.ask, draft, facts, context)
+    mended = corrected(kept, draft, context)
+    if mended is not None:
+        return _mended(mended, draft, facts, context)
     return _reported(kept, draft, facts, dated, context)
 
 

@@ -33,7 +33,9 @@ def _word_first(view: View) -> Found | None:
     mass = mass_at(view, ahead)
     if mass is None or not LIGHTEST_G <= mass.mass_g <= _HEAVIEST_G:
         return None
-    if mass.doubt or view.has(ahead + mass.taken, "reps", "times", "seconds"):
+    if mass.doubt or view.mark(ahead + mass.taken, "%", "€", "°"):
+        return None
+    if view.has(ahead + mass.taken, "reps", "times", "seconds", "units_after", "things"):
         return None
     if view.has(0, "weight") and not view.has(0, "weigh") and not _near(view, mass.mass_g):
         return None
