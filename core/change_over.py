@@ -126,6 +126,18 @@ def change_over(kit: Kit, bands: tuple[str, ...], added_g: int, *, pulls: Pulls 
     return ChangeOver(here, added_g, lighter, nearest(left_g, kit))
 
 
+def change_overs(kit: Kit, *, pulls: Pulls | None = None) -> tuple[ChangeOver, ...]:
+    """Every change on the way from the most help to none, each with the belt at which it falls due."""
+    found = []
+    for here in sides(kit, pulls):
+        first = change_over(kit, here.bands, 0, pulls=pulls)
+        if first is not None:
+            due_g = nearest(here.mean_g - first.after.mean_g, kit)
+            change = change_over(kit, here.bands, due_g, pulls=pulls)
+            found += [] if change is None else [change]
+    return tuple(found)
+
+
 def side_for(
     kit: Kit, body_g: int, wanted_g: int, current: tuple[str, ...] | None = None, *, pulls: Pulls | None = None
 ) -> Side:

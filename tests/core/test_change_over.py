@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from core.change_over import change_ahead, change_over, side_for, sides
+from core.change_over import change_ahead, change_over, change_overs, side_for, sides
 from core.kit import Band, Belt, Kit, Plate, Readings
 from core.language import render
 from core.steps import COARSE
@@ -111,3 +111,12 @@ def test_announced_the_session_before(wanted_g: int, told: bool) -> None:
 def test_more_help_is_no_change_over() -> None:
     assert change_ahead(KIT, BODY_G, (("slate",), 0), 51_000) is None
     assert change_ahead(KIT, BODY_G, (("plum",), 0), 51_000) is None
+
+
+def test_every_change_on_the_way() -> None:
+    changes = [(one.before.bands, one.before_added_g, one.after.bands, one.mean_g) for one in change_overs(KIT)]
+    assert changes == [
+        (("amber", "slate"), 7000, ("amber",), 5000),  # four pieces on the chain are 7 kg, of the 12 it would need
+        (("amber",), 6000, ("slate",), 0),
+        (("slate",), 7000, (), 5000),
+    ]

@@ -2,15 +2,57 @@
 
 import json
 import tomllib
+from collections.abc import Callable
+from typing import Any
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from core.kit import Band, Belt, HangTest, Kit, Plate, Readings, Vest, kit_from_json, kit_from_toml, kit_to_json
-from core.problems import BadInput
+from core.problems import BadInput, Problem
 from core.training import Json
 from core.units import Unit
 from tests.core.kit.kits import GYM_BAG, kits
+
+WORDS = tuple(
+    [
+        "unit",
+        "belt",
+        "plate",
+        "kettlebell",
+        "vest",
+        "band",
+        "anchor",
+        "reach",
+        "prefer",
+        "mass",
+        "count",
+        "label",
+        "of",
+        "hang",
+        "top",
+        "guess",
+        "test",
+        "max_load",
+        "max_pieces",
+        "rest_length_cm",
+        "length_cm",
+        "kg",
+    ]
+)
+
+
+def broken(place: int, text: str) -> str:
+    """The ordinary bag with something typed over it."""
+    return GYM_BAG[:place] + text + GYM_BAG[place + len(text) :]
+
+
+def read_or_refused(read: Callable[[Any], Kit], source: object) -> Kit | tuple[Problem, ...]:
+    try:
+        return read(source)
+    except BadInput as refused:
+        return refused.problems
 
 
 def told(text: str) -> list[str]:
@@ -140,3 +182,26 @@ def test_every_mistake_is_told_at_once_with_its_place() -> None:
 def test_json_of_any_shape_is_read_or_refused(data: Json) -> None:
     with pytest.raises(BadInput):
         kit_from_json(data)
+
+
+SHAPES = st.recursive(
+    st.none() | st.booleans() | st.integers() | st.floats() | st.text(max_size=8),
+    lambda inner: st.lists(inner, max_size=3) | st.dictionaries(st.sampled_from(WORDS) | st.text(max_size=6), inner),
+    max_leaves=12,
+)
+
+
+@settings(max_examples=100, deadline=None)
+@given(st.dictionaries(st.sampled_from(WORDS), SHAPES))
+def test_json_gone_wild_is_a_kit_or_refused_in_short_sentences(data: Json) -> None:
+    outcome = read_or_refused(kit_from_json, data)
+    assert isinstance(outcome, Kit) or all(0 < len(str(problem)) < 400 for problem in outcome)
+
+
+@settings(max_examples=200, deadline=None)
+@given(
+    st.text(max_size=60) | st.tuples(st.integers(0, len(GYM_BAG)), st.text(max_size=3)).map(lambda cut: broken(*cut))
+)
+def test_any_text_is_a_kit_or_refused(text: str) -> None:
+    outcome = read_or_refused(kit_from_toml, text)
+    assert outcome.pieces or outcome.bands if isinstance(outcome, Kit) else outcome
