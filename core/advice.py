@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING
 
+from core.cues import cue
 from core.kit import Kit
 from core.phrases import Phrase, phrase
 from core.programmes.situation import Plan, Situation
@@ -33,6 +34,11 @@ class Advice:
     proposals: tuple[Reason, ...] = ()  # for the coach to decide
     tell_coach: bool = False
     stopped: bool = False  # safety or an order allows nothing
+
+    @property
+    def cue(self) -> Phrase | None:
+        """One thing to think of today."""
+        return cue(self.day, self.sets)
 
     @property
     def why(self) -> tuple[Phrase, ...]:

@@ -13,6 +13,7 @@ from core.training import OrderKind, Weekday
 
 USUAL_STEP = 0.025  # of system mass, from one session to the next
 LARGEST_STEP = 0.05  # where the estimate is sure of it, and never more
+AFTER_MISS = 0.97  # of the load that a single failed at
 WEEKLY_RISE = 0.2
 FIRST_SETS = 3  # in a first session
 
@@ -31,11 +32,8 @@ class Ceiling:
     reasons: tuple[Reason, ...] = ()
 
 
-def ceiling(situation: Situation, single: bool = False) -> Ceiling:
-    """The limit on the load, from the last session, the verdict of safety and the orders.
-
-    For the working sets it is measured from the last ones; for a `single` before them, from the heaviest.
-    """
+def ceiling(situation: Situation) -> Ceiling:
+    """The limit on the load of the working sets, from the last ones, the verdict of safety and the orders."""
     past = worked(situation)
     caps = [one for one in situation.orders if one.kind is OrderKind.CAP and one.added_g is not None]
     added_g = min((one.added_g for one in caps if one.added_g is not None), default=None)
@@ -44,13 +42,26 @@ def ceiling(situation: Situation, single: bool = False) -> Ceiling:
         return Ceiling(added_g=added_g, reasons=reasons)
     last = past[-1]
     holding, why = _held(situation, last)
-    before_g = last.top_g if single else last.base_g
+    before_g = last.base_g
     if holding:
         share = 1.0 if situation.verdict.load is None else situation.verdict.load
         return Ceiling(int(before_g * share), int(before_g * share), added_g, True, reasons + why)
     sure = USUAL_STEP if situation.verdict.young else LARGEST_STEP
     usual_g, sure_g = (int(before_g * (1 + step)) for step in (USUAL_STEP, sure))
     return Ceiling(usual_g, sure_g, added_g, False, reasons)
+
+
+def single_ceiling(situation: Situation) -> int | None:
+    """The highest system mass of a heavy single before the working sets; None where none may be.
+
+    A step over the heaviest load of the last session; under it where that was missed.
+    """
+    past = worked(situation)
+    held = any(one.kind in (OrderKind.HOLD, OrderKind.CAP) for one in situation.orders)
+    if not past or held or situation.verdict.light >= Light.HOLD or not situation.verdict.maximal:
+        return None
+    last = past[-1]
+    return int(last.tried_g * (AFTER_MISS if last.missed else 1 + LARGEST_STEP))
 
 
 def _held(situation: Situation, last: Worked) -> tuple[bool, tuple[Reason, ...]]:

@@ -5,7 +5,7 @@ Below the widest band, or without one: hangs, scapular pulls, a few slow lowerin
 
 from dataclasses import replace
 
-from core.programmes.caps import ceiling, open_allowed, rest_allowed, sets_allowed
+from core.programmes.caps import open_allowed, rest_allowed, sets_allowed, single_ceiling
 from core.programmes.fit import Wish, fit, heaviest
 from core.programmes.history import worked
 from core.programmes.situation import Plan, Rung, Situation
@@ -14,7 +14,10 @@ from core.safety import Light
 from core.training import Exercise, PrescribedSet
 
 WISH = Wish(sets=5, low=4, high=8, rest_s=180)
-SINGLE = 0.93  # chance of the heavy single
+SINGLE = 0.85  # chance of a heavy single
+FREE = 0.5  # of the free one, which is worth a failed attempt
+SURE_SINGLE = 0.95  # for a while after a failed one
+WARY_DAYS, WARY_FREE_DAYS = 14, 7
 LEAST = 0.6  # chance of three repetitions on the easiest rung, under which there is no pulling yet
 ATTEMPT_DAYS = 14
 
@@ -37,23 +40,33 @@ def first_pull_up(situation: Situation) -> Plan:
 
 
 def _single(situation: Situation, plan: Plan) -> Rung | None:
-    """The heaviest single up to one's own weight that is likely enough, no larger a step than any other.
+    """The heaviest single up to one's own weight that is likely enough and no larger a step than any other.
 
-    Where the kit has no finer step below one's own weight, likelihood alone decides on the free one.
+    The free one itself is tried sooner, once a week until it goes; where the kit has no finer step below one's own
+    weight, likelihood alone decides on it.
     """
-    limit = ceiling(situation, single=True)
-    if limit.held or not situation.verdict.maximal or limit.sure_g is None:
+    most_g = single_ceiling(situation)
+    if most_g is None:
         return None
     own = [one for one in situation.rungs if one.system_g <= situation.mass_g and (one.added_g == 0 or one.bands)]
     own = [one for one in own if len(one.bands) <= 1] or own
-    near = [one for one in own if one.system_g <= limit.sure_g]
+    near, free, rest_s = [one for one in own if one.system_g <= most_g], own[-1], plan.sets[0].rest_s
+    if free in near or not any(most_g < one.system_g < free.system_g for one in own):
+        single = PrescribedSet(1, free.added_g, free.bands, rest_s, None, False, situation.exercise)
+        if situation.belief.chance((single,)) >= _wanted(situation, free=True):
+            return free
     base_g = situation.system_g(plan.sets[0].added_g, plan.sets[0].bands) or 0
-    found = heaviest(situation, near or own[:1], plan.sets[0].rest_s, 1, SINGLE)
-    free = own[-1]
-    finer = any(limit.sure_g < one.system_g < free.system_g for one in own) or free in near
-    if not finer and heaviest(situation, [found, free], plan.sets[0].rest_s, 1, SINGLE) is free:
-        return free
-    return found if found.system_g > base_g * 1.02 else None
+    found = heaviest(situation, near or own[:1], rest_s, 1, _wanted(situation, free=False))
+    return found if base_g * 1.02 < found.system_g < free.system_g else None
+
+
+def _wanted(situation: Situation, free: bool) -> float:
+    """The chance from which a single is tried: surer for a while after one has failed."""
+    days = WARY_FREE_DAYS if free else WARY_DAYS
+    lately = [one for one in worked(situation) if (situation.day - one.session.day).days < days]
+    singles = [one.sets[0] for one in lately if one.sets[0].reps <= 1]
+    failed = any(one.failed or one.reps == 0 for one in singles)
+    return SURE_SINGLE if failed else FREE if free else SINGLE
 
 
 def _pulls(situation: Situation) -> bool:

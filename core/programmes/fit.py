@@ -12,11 +12,11 @@ from core.reasons import Reason, because
 from core.safety import Light
 from core.training import PrescribedSet
 
-LIKELY = 0.88  # of completing every set of the session
-EACH = 0.96  # of completing each set
-SURE = 0.98  # of each set at a step over the usual one, or by somebody young
-FIRST = 0.93  # of each set in a first session, where too light tells nothing
-CLIMB = ((0.95, 3), (0.9, 2), (0.75, 1))  # chance and repetitions of the sets of a first session
+LIKELY = 0.82  # of completing every set of the session
+EACH = 0.93  # of completing each set
+SURE = 0.96  # of each set at a step over the usual one, or by somebody young
+FIRST = 0.9  # of each set in a first session, where too light tells nothing
+CLIMB = ((0.95, 3), (0.85, 2), (0.6, 1))  # chance and repetitions of the sets of a first session
 STAY = 1.03  # worth of the same load as last time
 LATER = 0.8  # worth of a set against the one before it
 LOOKED_AT = 20  # rungs compared
@@ -43,7 +43,7 @@ class Wish:
     count: int = 5
     rpe: float = 9.0
     open_last: bool = True
-    open_rpe: float = 8.5
+    open_rpe: float = 9.0
 
 
 @dataclass(frozen=True, slots=True)

@@ -24,13 +24,12 @@ class Week:
 class Worked:
     """A session with working sets of the main exercise. Masses are system masses in grams.
 
-    `top`: the heaviest set with a repetition; `base`: one at the load that most of its sets had, the heaviest of
-    equals (a heavy single may stand before it).
+    `tried_g`: the heaviest load, whether or not a repetition came of it; `base`: a set at the load that most of the
+    sets had, the heaviest of equals (a heavy single may stand before it).
     """
 
     session: Session
-    top: Set
-    top_g: int
+    tried_g: int
     base: Set
     base_g: int
     sets: tuple[Set, ...]
@@ -79,10 +78,10 @@ def _worked(situation: Situation) -> tuple[Worked, ...]:
         loads = situation.loads(session)
         pulled = [(done, system) for done, system in loads if done.reps > 0] or list(loads)
         if pulled and not session.skipped:
-            top, top_g = max(pulled, key=lambda one: one[1])
+            tried_g = max(system for _, system in loads)
             often = Counter(system for _, system in pulled)
             base, base_g = max(pulled, key=lambda one: (often[one[1]], one[1]))
-            found.append(Worked(session, top, top_g, base, base_g, tuple(done for done, _ in loads)))
+            found.append(Worked(session, tried_g, base, base_g, tuple(done for done, _ in loads)))
     return tuple(found)
 
 

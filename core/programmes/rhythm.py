@@ -53,8 +53,15 @@ def _lighter(situation: Situation, plan: Plan, fewer_reps: int) -> Plan:
     kept = tuple(_closed(situation, one, fewer_reps) for one in plan.sets[:count])
     past = worked(situation)
     if past and plan.sets[0].exercise is situation.exercise:
-        kept = _at_last_load(situation, kept, past[-1]) or kept
+        first, rest = _parted(plan, kept)
+        kept = first + (_at_last_load(situation, rest, past[-1]) or rest)
     return replace(plan, sets=kept)
+
+
+def _parted(plan: Plan, kept: tuple[PrescribedSet, ...]) -> tuple[tuple[PrescribedSet, ...], tuple[PrescribedSet, ...]]:
+    """A heavy single before the working sets, which keeps its load, and these."""
+    alone = len(kept) > 1 and (kept[0].added_g, kept[0].bands) != (plan.sets[-1].added_g, plan.sets[-1].bands)
+    return (kept[:1], kept[1:]) if alone else ((), kept)
 
 
 def _at_last_load(situation: Situation, sets: tuple[PrescribedSet, ...], last: Worked) -> tuple[PrescribedSet, ...]:
