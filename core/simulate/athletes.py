@@ -5,11 +5,12 @@ from dataclasses import dataclass, replace
 from random import Random
 from typing import Any, Literal
 
-from core.simulate.laws import FRESH, Bent, Drained, Law, Tank
+from core.simulate.laws import FRESH, Bent, Drained, Law, Steep, Tank
 
 Json = dict[str, Any]
-Family = Literal["bent", "drained"]
-FAMILIES: tuple[Family, ...] = ("bent", "drained")
+Family = Literal["bent", "drained", "steep"]
+TUNED: tuple[Family, ...] = ("bent", "drained")  # the engine was tuned on these
+HELD_OUT: tuple[Family, ...] = ("steep",)  # and not on this
 
 KEPT_DAYS = 21
 LATER_SET = 0.75  # worth of a set against the one before it
@@ -99,7 +100,7 @@ def perform(nature: Nature, body: Body, planned: Json, last: bool, rng: Random) 
 
 def _felt(nature: Nature, left: int, rng: Random) -> float:
     """Repetitions in reserve as felt: too few, and the vaguer the further from failure."""
-    under = nature.bias if nature.family == "bent" else nature.bias * left / 3.0
+    under = nature.bias if nature.family != "drained" else nature.bias * left / 3.0
     return left - min(under, float(left)) + rng.gauss(0.0, 0.7 + 0.17 * left)
 
 
@@ -110,7 +111,7 @@ def _open_set(nature: Nature, planned: Json, most: int, rng: Random) -> tuple[in
     slip = rng.gauss(0.0, 0.7)
     for done in range(1, most + 1):
         left = most - done
-        under = nature.bias if nature.family == "bent" else nature.bias * left / 3.0
+        under = nature.bias if nature.family != "drained" else nature.bias * left / 3.0
         if left - min(under, float(left)) + slip * (0.7 + 0.2 * left) <= goal:
             return done, False
     return most, True
@@ -188,4 +189,6 @@ def _law(family: Family, female: bool, rng: Random) -> Law:
         floor = rng.uniform(0.38, 0.50)
         bend = -math.log((0.8 - floor) / (1 - floor)) / (at_80 - 1)
         return Bent(floor, bend, tiring, rng.uniform(70, 130))
+    if family == "steep":
+        return Steep(math.log(at_80) / -math.log(0.8), tiring, rng.uniform(30, 60))
     return Drained(-math.log(0.8) / (at_80 - 1), tiring, rng.uniform(60, 110))

@@ -86,3 +86,30 @@ class Drained:
         """Work at heavy shares counts, up to a measure; half the possible repetitions train half as much."""
         near = min(reps / max(possible, 1.0) / 0.65, 1.0)
         return min(reps * share**6 / 2.0, 1.0) * near
+
+
+@dataclass(frozen=True, slots=True)
+class Steep:
+    """A power law between load and repetitions (Vanderburgh & Edmonds 1997 found an exponent of 7.9 +- 2.3); each
+    set costs a fixed part of what is left, more of it the closer to failure, and rest gives it back as 1/time."""
+
+    power: float
+    tiring: float
+    half_s: float
+
+    def possible(self, share: float, tank: Tank) -> float:
+        full = min(math.exp(-self.power * math.log(share)), MOST_REPS)
+        return full * max(1.0 - tank.quick - tank.slow, 0.1)
+
+    def spend(self, tank: Tank, reps: int, possible: float) -> Tank:
+        near = min(reps / max(possible, 1.0), 1.0) ** 2 * self.tiring
+        return Tank(min(tank.quick + 0.55 * near, 0.9), tank.slow + 0.03 * near)
+
+    def rest(self, tank: Tank, seconds: float) -> Tank:
+        return Tank(tank.quick / (1.0 + seconds / self.half_s), tank.slow)
+
+    def training(self, share: float, reps: int, possible: float) -> float:
+        """Any set of three or more above three quarters of the 1RM that ends within five of failure; less beside it."""
+        heavy = min(max((share - 0.55) / 0.2, 0.0), 1.0)
+        near = min(max(1.4 - (possible - reps) / 8.0, 0.0), 1.0)
+        return heavy * near * min(reps / 3.0, 1.0)

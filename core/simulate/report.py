@@ -7,7 +7,7 @@ from random import Random
 from statistics import fmean, median
 from typing import Any
 
-from core.simulate.athletes import FAMILIES, Nature, drawn
+from core.simulate.athletes import TUNED, Family, Nature, drawn
 from core.simulate.kits import KITS, RATIOS, stated_pulls
 from core.simulate.oracle import clairvoyant, oracle
 from core.simulate.rules import double_progression, two_for_two
@@ -86,27 +86,32 @@ def policies() -> dict[str, Policy]:
 
 
 def run(
-    seed: int, athletes: int, weeks: int, kit_name: str = "micro", compared: dict[str, Policy] | None = None
+    seed: int,
+    athletes: int,
+    weeks: int,
+    kit_name: str = "micro",
+    compared: dict[str, Policy] | None = None,
+    families: Sequence[Family] = TUNED,
 ) -> Report:
-    """Seasons of `athletes` under every policy, each athlete the same under all of them."""
+    """Seasons of `athletes` under every policy, each athlete the same under all of them; the families take turns."""
     plans = policies() if compared is None else compared
-    seasons = {name: played(seed, athletes, weeks, kit_name, policy) for name, policy in plans.items()}
+    people = [athlete(seed, turn, kit_name, families[turn % len(families)]) for turn in range(athletes)]
+    seasons = {name: played(seed, people, weeks, kit_name, policy) for name, policy in plans.items()}
     best = fmean(one.gain for one in seasons["oracle"]) if "oracle" in seasons else math.nan
     return Report(seed, athletes, weeks, kit_name, tuple(_row(name, found, best) for name, found in seasons.items()))
 
 
-def played(seed: int, athletes: int, weeks: int, kit_name: str, policy: Policy) -> list[Season]:
-    """One season for each athlete of the seed; the families take turns."""
+def played(seed: int, people: Sequence[Nature], weeks: int, kit_name: str, policy: Policy) -> list[Season]:
+    """One season for each of the people."""
     aim = "first_pull_up" if kit_name == "bands" else "strength"
     return [
-        season(athlete(seed, turn, kit_name), KITS[kit_name], aim, weeks, policy, Random(f"{seed} {turn} season"))
-        for turn in range(athletes)
+        season(who, KITS[kit_name], aim, weeks, policy, Random(f"{seed} {turn} season"))
+        for turn, who in enumerate(people)
     ]
 
 
-def athlete(seed: int, turn: int, kit_name: str) -> Nature:
+def athlete(seed: int, turn: int, kit_name: str, family: Family) -> Nature:
     """The athlete of that turn: the same whatever the policy."""
-    family = FAMILIES[turn % len(FAMILIES)]
     return drawn(family, RATIOS[kit_name], stated_pulls(KITS[kit_name]), Random(f"{seed} {turn} {family}"))
 
 
