@@ -33,11 +33,11 @@ class Server:
     def url(self, database: str = "postgres") -> str:
         return f"postgresql+psycopg://postgres@/{database}?host={self.folder}"
 
-    def sql(self, statement: str) -> None:
-        """One statement outside any transaction, such as CREATE DATABASE."""
+    def sql(self, statement: str, database: str = "postgres") -> None:
+        """Statements outside any transaction of ours, such as CREATE DATABASE."""
         import psycopg
 
-        with psycopg.connect(f"host={self.folder} user=postgres dbname=postgres", autocommit=True) as connection:
+        with psycopg.connect(f"host={self.folder} user=postgres dbname={database}", autocommit=True) as connection:
             connection.execute(statement.encode())
 
 
