@@ -88,13 +88,15 @@ class ClubMembers(ClubRows):
         """
         seats, places = T["seat"], T["chat"]
         at = self._at(seats, member)
-        for seat in self._connection.execute(sa.select(seats).where(*at)).all():
+        taken = self._connection.execute(sa.select(seats).where(*at)).all()
+        for seat in taken:
             place = (places.c.messenger == seat.messenger, places.c.chat == seat.chat)
             self._leave(member, place, (seats.c.messenger == seat.messenger, seats.c.chat == seat.chat))
         gone = T["membership"].update().where(*self._membership(member)).values(person_id=None, joined_ms=None)
         self._connection.execute(gone)
         self.revoke_invites(member)
-        return self._connection.execute(seats.delete().where(*at)).rowcount
+        self._connection.execute(seats.delete().where(*at))
+        return len(taken)
 
     def _leave(self, member: str, place: tuple[Any, ...], seats_there: tuple[Any, ...]) -> None:
         """A chat in which `member` spoke goes to another who has a seat there, or closes for good."""
