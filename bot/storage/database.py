@@ -99,11 +99,16 @@ class Database:
     def scrub(self) -> None:
         """Overwrite on disk what was deleted."""
         with plain_errors(self.url):
-            alone = _opened(self._writing).connect().execution_options(isolation_level="AUTOCOMMIT")
-            with alone as connection:
-                connection.exec_driver_sql("VACUUM")
-                if self.is_sqlite:
-                    connection.exec_driver_sql("PRAGMA wal_checkpoint(TRUNCATE)")
+            if not self.is_sqlite:
+                with _opened(self._writing).connect().execution_options(isolation_level="AUTOCOMMIT") as connection:
+                    connection.exec_driver_sql("VACUUM")
+                return
+            raw = _opened(self._writing).raw_connection()
+            try:
+                for statement in ("VACUUM", "PRAGMA wal_checkpoint(TRUNCATE)"):
+                    raw.cursor().execute(statement)
+            finally:
+                raw.close()
 
     def close(self) -> None:
         """Wait for running transactions, then let go."""

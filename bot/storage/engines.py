@@ -20,6 +20,10 @@ def is_sqlite(url: str) -> bool:
     return url.startswith("sqlite")
 
 
+def is_postgresql(url: str) -> bool:
+    return url.split(":", 1)[0] in ("postgresql", "postgresql+psycopg")
+
+
 def in_memory(url: str) -> bool:
     return is_sqlite(url) and sa.make_url(url).database in (None, "", ":memory:")
 
@@ -27,7 +31,11 @@ def in_memory(url: str) -> bool:
 def engine(url: str, patience_s: float, write: bool = True) -> sa.Engine:
     """Does not connect yet. On SQLite an engine writes or reads; on PostgreSQL each transaction says so."""
     try:
-        return _sqlite(url, patience_s, write) if is_sqlite(url) else _postgresql(url, patience_s)
+        if is_sqlite(url):
+            return _sqlite(url, patience_s, write)
+        if is_postgresql(url):
+            return _postgresql(url, patience_s)
+        raise ValueError(url)
     except (sa.exc.ArgumentError, ModuleNotFoundError, ValueError) as error:
         raise StorageTrouble(_unusable(url, error)) from None
 

@@ -1,5 +1,6 @@
 """What a database cannot do, in one sentence: what, where, how to mend it. Our own mistakes are none of these."""
 
+import sqlite3
 from types import TracebackType
 
 import sqlalchemy as sa
@@ -18,7 +19,7 @@ TROUBLES = (  # a sign in the driver's words, what is wrong, how to mend it, whe
     ("does not exist", "does not exist on that server", "create it, or mend PLIMSOLL_DATABASE", False),
     ("authentication failed", "refuses the password", "mend the password in PLIMSOLL_DATABASE", False),
     ("too many", "has no connection left", "allow more connections on the server", True),
-    ("connection", "cannot be reached", "check that the server runs and that PLIMSOLL_DATABASE names it", True),
+    ("connect", "cannot be reached", "check that the server runs and that PLIMSOLL_DATABASE names it", True),
 )
 TRY_AGAIN = ("40001", "40P01")  # PostgreSQL: serialization failure, deadlock
 
@@ -50,15 +51,23 @@ class plain_errors:
 
 
 def _theirs(error: sa.exc.DatabaseError) -> bool:
-    """OperationalError, or SQLite's plain DatabaseError for a file that is damaged or is none."""
-    return isinstance(error, sa.exc.OperationalError) or type(error) is sa.exc.DatabaseError
+    """Whether the database is in trouble, and not our SQL wrong: SQLite has one class of error for both."""
+    if isinstance(error.orig, sqlite3.DatabaseError):
+        return _known(str(error.orig)) is not None
+    return isinstance(error, sa.exc.OperationalError)
+
+
+def _known(message: str) -> tuple[str, str, bool] | None:
+    """What is wrong, how to mend it, whether it may heal by itself."""
+    return next(((what, mend, passing) for sign, what, mend, passing in TROUBLES if sign in message), None)
 
 
 def trouble(where: str, message: str) -> StorageTrouble:
     """The sentence for a message of the driver's own."""
-    for sign, what, mend, passing in TROUBLES:
-        if sign in message:
-            return StorageTrouble(Problem(where, what, mend), passing)
+    known = _known(message)
+    if known is not None:
+        what, mend, passing = known
+        return StorageTrouble(Problem(where, what, mend), passing)
     first = message.strip().splitlines()[0][:160] if message.strip() else "no reason given"
     return StorageTrouble(Problem(where, f"cannot be used ({first})", "check that the server runs"), True)
 
