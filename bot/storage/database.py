@@ -5,6 +5,7 @@ meanwhile. PostgreSQL: as many threads as its pool has connections.
 """
 
 import asyncio
+import time
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
@@ -19,7 +20,7 @@ from core.problems import Problem
 
 T = TypeVar("T")
 READERS = 2
-TRIES = 4  # of a transaction that PostgreSQL ended for another's sake
+PAUSES_S = (0.05, 0.2, 0.8)  # before a transaction that PostgreSQL ended is run again: the other one goes first
 
 
 class Database:
@@ -79,12 +80,13 @@ class Database:
     def run_now(self, work: Callable[[Transaction], T], write: bool = True) -> T:
         """The same in this thread, for commands."""
         with plain_errors(self.url):
-            for _ in range(TRIES - 1):
+            for pause_s in PAUSES_S:
                 try:
                     return self._once(work, write)
                 except sa.exc.DBAPIError as error:
                     if not may_try_again(error):
                         raise
+                time.sleep(pause_s)
             return self._once(work, write)
 
     def _once(self, work: Callable[[Transaction], T], write: bool) -> T:
