@@ -1,9 +1,12 @@
 """The word files' other tables: requests, answers, alarms, the coach's verbs. Read once, lower case, no accents."""
 
+import re
 import unicodedata
 from functools import cache
 
 from core.language import LANGUAGES, REFERENCE, word_file
+
+NO_WORD = re.compile(r"(?<!\d)[.:-]|[.:-](?!\d)|[^\w.:-]|_")
 
 
 def spoken(language: str | None) -> str:
@@ -13,14 +16,16 @@ def spoken(language: str | None) -> str:
 
 
 def plain(text: str) -> str:
-    """For comparing words: case folded, accents and punctuation gone, one space between words.
+    """For comparing words: case folded, accents and punctuation gone (but within numbers), one space between words.
 
     >>> plain("What's  NEXT?")
     'whats next'
+    >>> plain("Pop. At 7.5, until 2026-11-03.")
+    'pop at 7.5 until 2026-11-03'
     """
     apart = unicodedata.normalize("NFKD", text.casefold().replace("'", "").replace("’", ""))
-    kept = (c if c.isalnum() or c in ".:" else " " for c in apart if not unicodedata.combining(c))
-    return " ".join("".join(kept).split()).strip(" .:")
+    bare = "".join(c for c in apart if not unicodedata.combining(c))
+    return " ".join(NO_WORD.sub(" ", bare).split())
 
 
 @cache
