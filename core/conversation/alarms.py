@@ -4,15 +4,14 @@ from dataclasses import replace
 
 from core.club import DueKind, Ordered, Outcome, Said, Unplanned
 from core.conversation.turn import Turn, answer, line, tell_coaches
-from core.language.tables import named, plain
+from core.language.asked import alarming
+from core.language.tables import plain
 from core.training import Order, OrderKind
 
 
 def heard(turn: Turn, event: Said) -> tuple[Outcome, Turn]:
     """What follows where the text names such a sign, and the turn with the stop in force; else nothing."""
-    language = turn.log.athlete.language
-    sign = named(event.text, language, "alarm")
-    if sign is None or named(event.text, language, "alarm_denied") is not None:
+    if not alarming(event.text, turn.log.athlete.language):
         return Outcome(), turn
     order = Order(turn.today, "engine", OrderKind.PAUSE, text=plain(event.text)[:200])
     stopped = turn.with_log(replace(turn.log, orders=(*turn.log.orders, order)))

@@ -4,7 +4,7 @@ from core.club import Entry, Heard, Outcome, Said, Told
 from core.conversation import acknowledge, kits, sessions, wording
 from core.conversation.engine import session_on
 from core.conversation.turn import Turn, answer, line
-from core.language.tables import named
+from core.language.asked import request
 from core.phrases import Phrase
 from core.replies import examples
 
@@ -12,7 +12,7 @@ from core.replies import examples
 def heard(turn: Turn, event: Said, entry: Entry) -> Outcome:
     """The answer to a text that records nothing. The words are kept for the coach."""
     kept = Outcome((Heard(turn.member, entry),))
-    match named(event.text, turn.log.athlete.language, "requests"):
+    match request(event.text, turn.log.athlete.language):
         case "next":
             return kept + sessions.show(turn)
         case "hang":

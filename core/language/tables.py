@@ -38,15 +38,6 @@ def phrases(language: str, table: str) -> tuple[tuple[str, tuple[str, ...]], ...
     return tuple(merged.items())
 
 
-def named(text: str, language: str, table: str) -> str | None:
-    """The first key of `table` one of whose phrases is in the text as whole words, longest phrases first."""
-    padded = f" {plain(text)} "
-    hits = [
-        (len(phrase), key) for key, listed in phrases(language, table) for phrase in listed if f" {phrase} " in padded
-    ]
-    return max(hits, key=lambda hit: hit[0])[1] if hits else None
-
-
 def exactly(text: str, language: str, table: str) -> str | None:
     """The key of `table` that has the whole text as one of its phrases."""
     said = plain(text)
