@@ -8,7 +8,8 @@ from core.units import Unit
 from tests.core.language.laws import COUNTED, badly_set, filled, forms, poor_plurals, sample, unlike, untidy
 
 OTHERS = tuple(one for one in LANGUAGES if one != REFERENCE)
-BARE = ("talk.exercise.", "talk.plan.", "talk.coach.at_most")  # parts of a sentence, with its space or comma
+# parts of a sentence, with their space or comma
+BARE = ("talk.exercise.", "talk.plan.", "talk.coach.at_most", "talk.pain.and_morning")
 TABLES = ("requests", "courtesy", "answers", "alarm", "alarm_denied", "coach", "lengths", "aims", "weekdays")
 
 
