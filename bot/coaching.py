@@ -35,6 +35,7 @@ log = logging.getLogger("plimsoll.coaching")
 
 CODE = re.compile(r"\s*(?:/start\s+)?([A-Za-z0-9_-]{22})\s*")  # 128 random bits in URL-safe base64
 MOST_GUESSES = 5
+AT_A_TIME = 8  # messages of a conversation in one transaction
 Wake = Callable[[Transaction, str], None]
 TRIED_AGAIN = timedelta(minutes=10)  # what was due and failed by a mistake of ours
 RESCHEDULING = (Ordered, Lifted, ProfileBecomes, KitBecomes)
@@ -57,9 +58,13 @@ class Coaching:
         await self._database.run(keep)
 
     async def drain(self, key: str) -> None:
-        """Everything that waits in one conversation, in the order written, one transaction a message."""
-        while await self._database.run(lambda tx: self._next(tx, key)):
+        """Everything that waits in one conversation, in the order written, a few messages in each transaction."""
+        while await self._database.run(lambda tx: self._some(tx, key)):
             pass
+
+    def _some(self, tx: Transaction, key: str) -> bool:
+        """Decide what waits, up to a number that keeps others from waiting long; whether there may be more."""
+        return all(self._next(tx, key) for _ in range(AT_A_TIME))
 
     def _next(self, tx: Transaction, key: str) -> bool:
         """Decide one waiting message; False where none waits or another worker has the conversation."""

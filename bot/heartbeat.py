@@ -1,5 +1,6 @@
 """One beat and one nightly job, driven by APScheduler. It holds no truth: what is due stands in the store."""
 
+import asyncio
 import logging
 from collections.abc import Awaitable, Callable
 from typing import Any
@@ -28,6 +29,8 @@ def _kept_going(job: Job, name: str) -> Job:
     async def beat() -> None:
         try:
             await job()
+        except asyncio.CancelledError:
+            return  # stopped in the midst of it: what is due stays due, and no log needs a traceback for that
         except Exception as error:
             log.error("%s failed and is tried again at the next beat: %s", name, error)
 

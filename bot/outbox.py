@@ -56,7 +56,10 @@ class Waiting:
 
 @dataclass(frozen=True, slots=True)
 class Turn:
-    """Rows to send now, one a chat at most; whether more are due already; when the next one will be."""
+    """Rows to send now, one a chat at most; whether more are due already; when the next one will be.
+
+    `next_due` is needed only where there are no rows and no more: else there is another turn before long.
+    """
 
     rows: tuple[Waiting, ...] = ()
     more: bool = False

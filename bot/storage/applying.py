@@ -8,6 +8,8 @@ import sqlalchemy as sa
 
 from bot.storage import tables
 from bot.storage.inserting import insert_once, upsert
+from bot.storage.prepared import add, found, remove
+from bot.storage.prepared import change as change_rows
 from bot.storage.values import entry_to_row, ms, question_to_row, set_to_row
 from core.club import (
     Asked,
@@ -31,6 +33,13 @@ from core.training import Athlete, Order
 T = tables.metadata.tables
 TIMERS = (DueKind.REST, DueKind.CLOSE)
 
+_CHECKPOINT = T["checkpoint"]
+FORGET = _CHECKPOINT.delete().where(
+    _CHECKPOINT.c.club_id == sa.bindparam("club"),
+    _CHECKPOINT.c.member_id == sa.bindparam("member"),
+    _CHECKPOINT.c.day >= sa.bindparam("day"),
+)
+
 
 def apply(connection: sa.Connection, club_id: str, change: Change, now: datetime) -> None:
     """Make one change. Every statement is bound to the club and the change's member.
@@ -50,8 +59,7 @@ def apply(connection: sa.Connection, club_id: str, change: Change, now: datetime
         case Asked():
             upsert(connection, tables.Question, key, question_to_row(change.question))
         case Closed():
-            table = T["question"]
-            connection.execute(table.delete().where(*_at(table, key), table.c.id == change.question))
+            remove(connection, "question", key | {"id": change.question})
         case Ordered():
             _order(connection, key, change.order)
         case Lifted():
@@ -80,7 +88,7 @@ def _day(connection: sa.Connection, key: dict[str, Any], day: date, record: DayR
     if put_record(connection, at, record):
         _hold_back(connection, key)
     if record.mass_g is None:
-        connection.execute(T["bodyweight"].delete().where(*_at(T["bodyweight"], at)))
+        remove(connection, "bodyweight", at)
     else:
         upsert(connection, tables.Bodyweight, at, {"mass_g": record.mass_g})
     forget_estimates(connection, key, day)
@@ -88,23 +96,24 @@ def _day(connection: sa.Connection, key: dict[str, Any], day: date, record: DayR
 
 def put_record(connection: sa.Connection, at: dict[str, Any], record: DayRecord, name: str | None = None) -> bool:
     """Sets, skip and pain of one day in place of what was; `name`: the session's id. Whether its pain is new."""
-    table, sets = T["session"], T["done_set"]
     pain = {
         "pain": record.pain is not None,
         "pain_place": None if record.pain is None else record.pain.place,
         "pain_score": None if record.pain is None else record.pain.score,
         "pain_morning": None if record.pain is None else record.pain.morning,
     }
-    before = connection.execute(sa.select(table).where(*_at(table, at))).first()
+    before = found(connection, "session", at).first()
     values = pain | {"skipped": record.skipped}
     if before is None:
         _insert_session(connection, at | values, at["day"] if name is None else name)
     else:
-        connection.execute(table.update().where(*_at(table, at)).values(values))
-        connection.execute(sets.delete().where(*_at(sets, at)))
-    if record.sets:
-        rows = [at | {"position": position} | set_to_row(done) for position, done in enumerate(record.sets)]
-        connection.execute(sets.insert(), rows)
+        change_rows(connection, "session", at, values)
+        remove(connection, "done_set", at)
+    add(
+        connection,
+        "done_set",
+        [at | {"position": position} | set_to_row(done) for position, done in enumerate(record.sets)],
+    )
     known = {} if before is None else {name: before._mapping[name] for name in pain}
     return record.pain is not None and known != pain
 
@@ -119,8 +128,7 @@ def _insert_session(connection: sa.Connection, row: dict[str, Any], name: str) -
 
 def forget_estimates(connection: sa.Connection, key: dict[str, Any], day: date) -> None:
     """Estimates from that day on are replayed from the checkpoint before it."""
-    table = T["checkpoint"]
-    connection.execute(table.delete().where(*_at(table, key), table.c.day >= day.isoformat()))
+    connection.execute(FORGET, {"club": key["club_id"], "member": key["member_id"], "day": day.isoformat()})
 
 
 def _hold_back(connection: sa.Connection, key: dict[str, Any]) -> None:
@@ -167,6 +175,5 @@ def plan(connection: sa.Connection, key: dict[str, Any], due: datetime) -> None:
 
 
 def _unplan(connection: sa.Connection, key: dict[str, Any], change: Unplanned) -> None:
-    table = T["occurrence"]
-    at = (*_at(table, key), table.c.kind == change.kind.value, table.c.day == change.day.isoformat())
-    connection.execute(table.delete().where(*at, table.c.state == "planned"))
+    at = {"kind": change.kind.value, "day": change.day.isoformat(), "state": "planned"}
+    remove(connection, "occurrence", key | at)

@@ -9,11 +9,26 @@ import sqlalchemy as sa
 from bot.messengers import Arrival, Batch, Envelope
 from bot.storage import tables
 from bot.storage.inserting import insert_once, upsert
+from bot.storage.prepared import change
 from bot.storage.values import ms
 
 SET_ASIDE_AFTER = 3  # failures
 
 CONVERSATION, INBOX = (tables.metadata.tables[name] for name in ("conversation", "inbox"))
+
+_MESSENGER: sa.BindParameter[str] = sa.bindparam("messenger")
+_PLACE: sa.BindParameter[str] = sa.bindparam("chat")
+_FREE = (
+    sa.select(CONVERSATION.c.chat)
+    .where(CONVERSATION.c.messenger == _MESSENGER, CONVERSATION.c.chat == _PLACE)
+    .with_for_update(skip_locked=True)
+)
+_NEXT = (
+    sa.select(INBOX)
+    .where(INBOX.c.messenger == _MESSENGER, INBOX.c.chat == _PLACE, INBOX.c.state == "new")
+    .order_by(INBOX.c.written, INBOX.c.revision, INBOX.c.id)
+    .limit(sa.bindparam("most", type_=sa.Integer))
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,9 +72,8 @@ class Arrivals:
 
     def _wait(self, messenger: str, chat: str, now: datetime) -> None:
         """Something may wait in this conversation; one that waits already keeps its place."""
-        longest = sa.func.coalesce(CONVERSATION.c.waiting_ms, ms(now))
         key = {"messenger": messenger, "chat": chat}
-        upsert(self.connection, tables.Conversation, key, {"waiting_ms": ms(now)}, {"waiting_ms": longest})
+        upsert(self.connection, tables.Conversation, key, {"waiting_ms": ms(now)}, keep=True)
 
     def cursor(self, messenger: str) -> str | None:
         """The cursor that was stored with the last batch."""
@@ -85,30 +99,25 @@ class Arrivals:
 
         On PostgreSQL another worker's conversation is passed over, so that messages never overtake.
         """
-        at = _at(CONVERSATION, key)
-        free = sa.select(CONVERSATION.c.chat).where(*at).with_for_update(skip_locked=True)
-        if self.connection.execute(free).first() is None:
+        messenger, chat = chat_of(key)
+        at = {"messenger": messenger, "chat": chat}
+        if self.connection.execute(_FREE, at).first() is None:
             return None
         found = self.next_envelopes(key, 1)
         if not found:
-            self.connection.execute(CONVERSATION.update().where(*at).values(waiting_ms=None))
+            change(self.connection, "conversation", at, {"waiting_ms": None})
             return None
         return found[0]
 
     def next_envelopes(self, key: str, limit: int) -> tuple[Waiting, ...]:
         """The next arrivals of a conversation that this transaction has claimed, as they were written."""
-        found = self.connection.execute(
-            sa.select(INBOX)
-            .where(*_at(INBOX, key), INBOX.c.state == "new")
-            .order_by(INBOX.c.written, INBOX.c.revision, INBOX.c.id)
-            .limit(limit)
-        )
+        messenger, chat = chat_of(key)
+        found = self.connection.execute(_NEXT, {"messenger": messenger, "chat": chat, "most": limit})
         return tuple(Waiting(row.id, envelope_from_json(row.envelope), row.failures) for row in found)
 
     def handled(self, arrival: int) -> None:
         """It is decided; never again. Only its key stays: what it said is on record, or was not to be kept."""
-        done = {"state": "handled", "envelope": {}, "why": ""}
-        self.connection.execute(INBOX.update().where(INBOX.c.id == arrival).values(done))
+        change(self.connection, "inbox", {"id": arrival}, {"state": "handled", "envelope": {}, "why": ""})
 
     def failed(self, waiting: Waiting, why: str) -> bool:
         """Count a failure; True where this was the third and the arrival is set aside."""
@@ -137,11 +146,6 @@ def key_of(messenger: str, chat: str) -> str:
 def chat_of(key: str) -> tuple[str, str]:
     messenger, _, chat = key.partition(" ")
     return messenger, chat
-
-
-def _at(table: sa.Table, key: str) -> tuple[sa.ColumnElement[bool], ...]:
-    messenger, chat = chat_of(key)
-    return table.c.messenger == messenger, table.c.chat == chat
 
 
 def _inbox_row(envelope: Envelope, now: datetime) -> dict[str, Any]:

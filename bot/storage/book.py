@@ -7,12 +7,26 @@ from typing import Any
 
 import sqlalchemy as sa
 
+from bot.storage.prepared import found
 from bot.storage.rows import ClubRows, T
 from bot.storage.values import entry_from_row, instant, question_from_row, set_from_row
 from core.club import Log, Member, Role
 from core.training import Athlete, BodyMass, Order, Pain, PrescribedSet, Session
 
 ENTRIES_KEPT_AT_HAND = timedelta(days=14)  # before the newest entry; older days are closed to edits
+
+_MEMBERSHIP, _ENTRY = T["membership"], T["entry"]
+_CLUB: sa.BindParameter[str] = sa.bindparam("club")
+_MEMBER: sa.BindParameter[str] = sa.bindparam("member")
+_PROFILE = sa.select(_MEMBERSHIP.c.profile).where(_MEMBERSHIP.c.club_id == _CLUB, _MEMBERSHIP.c.id == _MEMBER)
+_PROFILE_LOCKED = _PROFILE.with_for_update(key_share=True)  # rows that refer to it may still be written by others
+_OWN_ENTRIES = (_ENTRY.c.club_id == _CLUB, _ENTRY.c.member_id == _MEMBER)
+_NEWEST_ENTRY = sa.select(sa.func.max(_ENTRY.c.day)).where(*_OWN_ENTRIES)
+_ENTRIES_SINCE = (
+    sa.select(_ENTRY)
+    .where(*_OWN_ENTRIES, _ENTRY.c.day >= sa.bindparam("first"))
+    .order_by(_ENTRY.c.written, _ENTRY.c.written_tie, _ENTRY.c.message, _ENTRY.c.revision)
+)
 
 
 class ClubBook(ClubRows):
@@ -23,8 +37,7 @@ class ClubBook(ClubRows):
         return tuple(_member(row) for row in self._all("membership", table.c.name, table.c.id))
 
     def member(self, member: str) -> Member | None:
-        query = sa.select(T["membership"]).where(*self._membership(member))
-        row = self._connection.execute(query).first()
+        row = found(self._connection, "membership", {"club_id": self.club_id, "id": member}).first()
         return None if row is None else _member(row)
 
     def members_called(self, name: str) -> tuple[Member, ...]:
@@ -57,10 +70,9 @@ class ClubBook(ClubRows):
         )
 
     def _profile(self, member: str) -> Athlete:
-        query = sa.select(T["membership"].c.profile).where(*self._membership(member))
-        if self._connection.get_execution_options().get("plimsoll_write", True):
-            query = query.with_for_update(key_share=True)  # rows that refer to it may still be written by others
-        profile = self._connection.execute(query).scalar()
+        write = self._connection.get_execution_options().get("plimsoll_write", True)
+        query = _PROFILE_LOCKED if write else _PROFILE
+        profile = self._connection.execute(query, {"club": self.club_id, "member": member}).scalar()
         if profile is None:
             raise KeyError(member)
         return Athlete.from_json(profile)
@@ -77,22 +89,20 @@ class ClubBook(ClubRows):
         )
 
     def _recent_entries(self, member: str) -> Iterable[Any]:
-        table = T["entry"]
-        at = self._at(table, member)
-        newest = self._connection.execute(sa.select(sa.func.max(table.c.day)).where(*at)).scalar()
+        at = {"club": self.club_id, "member": member}
+        newest = self._connection.execute(_NEWEST_ENTRY, at).scalar()
         if newest is None:
             return ()
         oldest = date.fromisoformat(newest).toordinal() - ENTRIES_KEPT_AT_HAND.days
         first = date.fromordinal(max(oldest, 1)).isoformat()
-        order = (table.c.written, table.c.written_tie, table.c.message, table.c.revision)
-        return self._connection.execute(sa.select(table).where(*at, table.c.day >= first).order_by(*order)).all()
+        return self._connection.execute(_ENTRIES_SINCE, at | {"first": first}).all()
 
     def advice(self, member: str, day: date) -> dict[str, Any] | None:
         """The whole answer of the engine behind the session of a day; None where none was given."""
         table = T["prescription"]
         query = sa.select(table.c.advice).where(*self._at(table, member), table.c.day == day.isoformat())
-        found: dict[str, Any] | None = self._connection.execute(query).scalar()
-        return found
+        advice: dict[str, Any] | None = self._connection.execute(query).scalar()
+        return advice
 
     def audit(self) -> tuple[tuple[datetime, str, str, str, str | None], ...]:
         """When, who, why, what, about whom; oldest first."""

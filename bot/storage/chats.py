@@ -7,6 +7,7 @@ import sqlalchemy as sa
 
 from bot.storage import tables
 from bot.storage.inserting import insert_once
+from bot.storage.prepared import change, found
 from bot.storage.values import ms
 
 MOST_MOVES = 5  # addresses that are followed one after another
@@ -33,8 +34,8 @@ class Chats:
         With `sender`: None also where somebody writes in a direct chat who has no seat there.
         """
         for _ in range(MOST_MOVES):
-            query = sa.select(CHAT.c.club_id, CHAT.c.member_id, CHAT.c.moved_to).where(*_at(CHAT, messenger, chat))
-            row = self.connection.execute(query).first()
+            at = {"messenger": messenger, "chat": chat}
+            row = found(self.connection, "chat", at, columns=("club_id", "member_id", "moved_to")).first()
             if row is None:
                 return None
             if row.moved_to is None:
@@ -46,9 +47,9 @@ class Chats:
     def _may_speak(self, owner: Owner, messenger: str, chat: str, sender: str) -> bool:
         if owner.member is None:
             return True
-        mine = (SEAT.c.club_id == owner.club, SEAT.c.member_id == owner.member, SEAT.c.account == sender)
-        query = sa.select(SEAT.c.account).where(*_at(SEAT, messenger, chat), *mine)
-        return self.connection.execute(query).first() is not None
+        mine = {"club_id": owner.club, "member_id": owner.member, "account": sender}
+        seat = {"messenger": messenger, "chat": chat, **mine}
+        return found(self.connection, "seat", seat, columns=("account",)).first() is not None
 
     def who(self, club: str, messenger: str, account: str) -> tuple[str, ...]:
         """The members of this club that an account is, in a group for instance."""
@@ -71,8 +72,8 @@ class Chats:
 
     def heard_from(self, messenger: str, chat: str, now: datetime) -> None:
         """Answers go to the chat that was used last; who writes hears us again."""
-        used = CHAT.update().where(*_at(CHAT, messenger, chat), CHAT.c.moved_to.is_(None))
-        self.connection.execute(used.values(used_ms=ms(now), open=True))
+        here = {"messenger": messenger, "chat": chat, "moved_to": None}
+        change(self.connection, "chat", here, {"used_ms": ms(now), "open": True})
 
     def close_chat(self, messenger: str, chat: str) -> Owner | None:
         """Nobody hears us there any more; whose it was, None where it was closed already."""

@@ -1,5 +1,7 @@
 """The two inserts that both databases know: once, and over what is there."""
 
+from collections.abc import Iterable
+from functools import cache
 from typing import Any
 
 import sqlalchemy as sa
@@ -7,16 +9,15 @@ from sqlalchemy.dialects import postgresql, sqlite
 from sqlmodel import SQLModel
 
 
-def _insert(connection: sa.Connection, table: type[SQLModel]) -> Any:
-    make = sqlite.insert if connection.dialect.name == "sqlite" else postgresql.insert
-    return make(table.__table__)  # type: ignore[attr-defined]
+def _insert(dialect: str, table: type[SQLModel], names: tuple[str, ...]) -> Any:
+    make = sqlite.insert if dialect == "sqlite" else postgresql.insert
+    there = table.__table__  # type: ignore[attr-defined]
+    return make(there).values({name: sa.bindparam(name, type_=there.c[name].type) for name in names})
 
 
 def insert_once(connection: sa.Connection, table: type[SQLModel], row: dict[str, Any]) -> bool:
     """Insert unless a unique key stands in the way; whether it was inserted."""
-    first_key = sa.inspect(table).primary_key[0]
-    statement = _insert(connection, table).values(**row).on_conflict_do_nothing().returning(first_key)
-    return connection.execute(statement).first() is not None
+    return connection.execute(_once(connection.dialect.name, table, tuple(row)), row).first() is not None
 
 
 def upsert(
@@ -24,9 +25,30 @@ def upsert(
     table: type[SQLModel],
     key: dict[str, Any],
     values: dict[str, Any],
-    over: dict[str, Any] | None = None,
+    over: Iterable[str] | None = None,
+    keep: bool = False,
 ) -> None:
-    """Insert, or change the row that has this key: to `over` where given, else to `values`."""
-    statement = _insert(connection, table).values(**key, **values)
-    changed = values if over is None else over
-    connection.execute(statement.on_conflict_do_update(index_elements=list(key), set_=changed))
+    """Insert, or change the row that has this key: the columns named in `over`, all of `values` where None are.
+
+    `keep`: only where a column has no value yet.
+    """
+    changed = tuple(values if over is None else over)
+    statement = _over(connection.dialect.name, table, (tuple(key), tuple(values), changed), keep)
+    connection.execute(statement, {**key, **values})
+
+
+@cache
+def _once(dialect: str, table: type[SQLModel], names: tuple[str, ...]) -> Any:
+    first_key = sa.inspect(table).primary_key[0]
+    return _insert(dialect, table, names).on_conflict_do_nothing().returning(first_key)
+
+
+@cache
+def _over(dialect: str, table: type[SQLModel], names: tuple[tuple[str, ...], ...], keep: bool) -> Any:
+    """`names`: of the key, of the other values, of those that are changed."""
+    key, values, changed = names
+    insert = _insert(dialect, table, (*key, *values))
+    there = table.__table__  # type: ignore[attr-defined]
+    new = {name: insert.excluded[name] for name in changed}
+    over = {name: sa.func.coalesce(there.c[name], value) for name, value in new.items()} if keep else new
+    return insert.on_conflict_do_update(index_elements=list(key), set_=over)

@@ -27,6 +27,7 @@ from bot.outbox import (
 from bot.storage import tables
 from bot.storage.database import Database
 from bot.storage.posting import chats
+from bot.storage.prepared import change, found
 from bot.storage.transaction import Transaction
 from bot.storage.values import button_from_json, instant, ms, phrase_from_json
 from core.phrases import Phrase, phrase
@@ -34,9 +35,20 @@ from core.speech import Button, Lane
 from core.training import Athlete
 from core.units import Unit
 
-OUTBOX, MEMBERSHIP = (tables.metadata.tables[name] for name in ("outbox", "membership"))
+OUTBOX = tables.metadata.tables["outbox"]
 REMEMBERED = timedelta(minutes=1)
 LOOKED_AT = 500  # rows a turn looks through for chats that are free
+
+_NOW: sa.BindParameter[int] = sa.bindparam("now", type_=sa.BigInteger)
+_CANDIDATES = (
+    sa.select(OUTBOX)
+    .where(OUTBOX.c.state.in_(("waiting", "begun")), sa.or_(OUTBOX.c.due_ms <= _NOW, OUTBOX.c.tries > 0))
+    .where(OUTBOX.c.messenger.in_(sa.bindparam("messengers", expanding=True)))
+    .order_by(sa.case((OUTBOX.c.lane == Lane.REPLY.value, 0), else_=1), OUTBOX.c.id)
+    .limit(sa.bindparam("most", type_=sa.Integer))
+    .with_for_update(skip_locked=True)
+)
+_SOONEST = sa.select(sa.func.min(OUTBOX.c.due_ms)).where(OUTBOX.c.state == "waiting", OUTBOX.c.due_ms > _NOW)
 
 Say = Callable[[str, Sequence[Phrase], Sequence[Button], str, Unit, bool], Words]
 """(messenger, lines, buttons, language, unit, again) -> what is sent there."""
@@ -83,9 +95,11 @@ class StoredOutbox:
         """Rows that are due, the oldest of each free chat, replies before broadcasts."""
         taken: list[Waiting] = []
         more = False
-        held = _held(tx, now)
+        held: set[tuple[str, str]] = set()  # chats whose oldest row waits for its next try: nothing overtakes it
         for row in _candidates(tx, now, tuple(name for name, count in room.items() if count > 0)):
             chat = (row.messenger, row.chat)
+            if row.due_ms > ms(now):
+                held.add(chat)
             if chat in held:
                 continue
             if chat in busy or room.get(row.messenger, 0) <= 0:
@@ -96,7 +110,7 @@ class StoredOutbox:
                 busy.add(chat)  # later rows of its chat wait for it
                 taken.append(begun)
                 room[row.messenger] -= 1
-        return Turn(tuple(taken), more, _next_due(tx, now))
+        return Turn(tuple(taken), more, None if taken or more else _next_due(tx, now))
 
     def _take(self, tx: Transaction, row: Any, now: datetime) -> Waiting | None:
         """Begin one row, its words frozen; None where it is dropped instead."""
@@ -111,10 +125,8 @@ class StoredOutbox:
             waiting = replace(waiting, words=self._words(tx, row, waiting.again))
         frozen = None if waiting.words is None else _words_to_json(waiting.words)
         changed: dict[str, Any] = {"state": "begun", "verb": waiting.verb.value, "target": waiting.target}
-        changed["again"] = waiting.again
-        if frozen is not None:
-            changed["words"] = frozen
-        tx.connection.execute(OUTBOX.update().where(OUTBOX.c.id == row.id).values(changed))
+        changed |= {"again": waiting.again, "words": frozen}
+        change(tx.connection, "outbox", {"id": row.id}, changed)
         return waiting
 
     def _as_waiting(self, tx: Transaction, row: Any) -> Waiting:
@@ -158,62 +170,35 @@ class StoredOutbox:
 
 
 def _candidates(tx: Transaction, now: datetime, messengers: tuple[str, ...]) -> list[Any]:
-    """Due rows: of chats with a reply first, then of the others; within a chat always in the order written."""
-    urgent = sa.case((OUTBOX.c.lane == Lane.REPLY.value, 0), else_=1)
-    query = (
-        sa.select(OUTBOX)
-        .where(OUTBOX.c.state.in_(("waiting", "begun")), OUTBOX.c.due_ms <= ms(now))
-        .where(OUTBOX.c.messenger.in_(messengers))
-        .order_by(urgent, OUTBOX.c.id)
-        .limit(LOOKED_AT)
-        .with_for_update(skip_locked=True)
-    )
-    rows = list(tx.connection.execute(query))
+    """Due rows and those that wait for another try: of chats with a reply first, and within a chat as written."""
+    if not messengers:
+        return []
+    rows = list(tx.connection.execute(_CANDIDATES, {"now": ms(now), "messengers": messengers, "most": LOOKED_AT}))
     place: dict[tuple[str, str], int] = {}
     for row in rows:
         place.setdefault((row.messenger, row.chat), len(place))
     return sorted(rows, key=lambda row: (place[row.messenger, row.chat], row.id))
 
 
-def _held(tx: Transaction, now: datetime) -> set[tuple[str, str]]:
-    """Chats whose oldest row waits for its next try: nothing overtakes it."""
-    query = sa.select(OUTBOX.c.messenger, OUTBOX.c.chat).where(
-        OUTBOX.c.state == "waiting", OUTBOX.c.tries > 0, OUTBOX.c.due_ms > ms(now)
-    )
-    return {(row.messenger, row.chat) for row in tx.connection.execute(query)}
-
-
 def _next_due(tx: Transaction, now: datetime) -> datetime | None:
-    query = sa.select(sa.func.min(OUTBOX.c.due_ms)).where(OUTBOX.c.state == "waiting", OUTBOX.c.due_ms > ms(now))
-    soonest = tx.connection.execute(query).scalar()
+    soonest = tx.connection.execute(_SOONEST, {"now": ms(now)}).scalar()
     return None if soonest is None else instant(soonest)
 
 
 def _card(tx: Transaction, row: Any) -> str | None:
     """The network's id of the card that this row edits."""
-    query = (
-        sa.select(OUTBOX.c.remote)
-        .where(
-            OUTBOX.c.club_id == row.club_id,
-            OUTBOX.c.messenger == row.messenger,
-            OUTBOX.c.chat == row.chat,
-            OUTBOX.c.slot == row.slot,
-            OUTBOX.c.verb == "message",
-            OUTBOX.c.state == "sent",
-        )
-        .order_by(OUTBOX.c.id.desc())
-        .limit(1)
-    )
-    found = tx.connection.execute(query).scalar()
-    return None if not found else str(found)
+    card = {name: getattr(row, name) for name in ("club_id", "messenger", "chat", "slot")}
+    sent = found(tx.connection, "outbox", card | {"verb": "message", "state": "sent"}, ("id",), ("remote",))
+    remotes = [one.remote for one in sent]
+    return str(remotes[-1]) if remotes and remotes[-1] else None
 
 
 def _ears(tx: Transaction, row: Any) -> tuple[str, Unit]:
     """The language and unit of whoever hears it; a group hears English and kilograms."""
     if row.member_id is None:
         return "en", Unit.KG
-    query = sa.select(MEMBERSHIP.c.profile).where(MEMBERSHIP.c.club_id == row.club_id, MEMBERSHIP.c.id == row.member_id)
-    athlete = Athlete.from_json(tx.connection.execute(query).scalar_one())
+    who = {"club_id": row.club_id, "id": row.member_id}
+    athlete = Athlete.from_json(found(tx.connection, "membership", who, columns=("profile",)).scalar_one())
     return athlete.language, athlete.unit
 
 
@@ -222,8 +207,7 @@ def _end(tx: Transaction, row: Waiting, verdict: Verdict, now: datetime) -> None
     number = int(row.id)
     match verdict:
         case Sent(remote=remote):
-            sent = {"state": "sent", "remote": remote, "ended_ms": ms(now)}
-            tx.connection.execute(OUTBOX.update().where(OUTBOX.c.id == number).values(sent))
+            change(tx.connection, "outbox", {"id": number}, {"state": "sent", "remote": remote, "ended_ms": ms(now)})
         case Later(at=at, again=again, why=why):
             later = {"state": "waiting", "due_ms": ms(at), "again": again, "tries": row.tries + 1, "why": why[:200]}
             words = {"words": sa.null()} if again and not row.again else {}
@@ -248,7 +232,7 @@ def _end(tx: Transaction, row: Waiting, verdict: Verdict, now: datetime) -> None
 
 def _close_row(tx: Transaction, number: int, state: str, why: str, now: datetime) -> None:
     ended = {"state": state, "why": why[:200], "ended_ms": ms(now)}
-    tx.connection.execute(OUTBOX.update().where(OUTBOX.c.id == number).values(ended))
+    change(tx.connection, "outbox", {"id": number}, ended)
 
 
 def _close_chat(tx: Transaction, row: Waiting, why: str, now: datetime) -> None:

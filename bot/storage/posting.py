@@ -6,11 +6,23 @@ from typing import Any, assert_never
 import sqlalchemy as sa
 
 from bot.storage import tables
+from bot.storage.prepared import add, change, found
 from bot.storage.values import button_to_json, ms, phrase_to_json
 from core.speech import Audience, React, Say, Speech, ToCoaches, ToGroup, ToMember
 
 T = tables.metadata.tables
 OPEN = ("waiting", "begun", "sent", "uncertain")
+_CHAT, _SEAT = T["chat"], T["seat"]
+_CLUB: sa.BindParameter[str] = sa.bindparam("club")
+_OPEN_CHATS = (
+    sa.select(_CHAT.c.messenger, _CHAT.c.chat)
+    .where(_CHAT.c.open.is_(True))
+    .order_by(_CHAT.c.used_ms.desc(), _CHAT.c.messenger, _CHAT.c.chat)
+)
+_GROUPS = _OPEN_CHATS.where(_CHAT.c.club_id == _CLUB, _CHAT.c.kind == "group")
+_SEATED = _OPEN_CHATS.join(_SEAT, (_SEAT.c.messenger == _CHAT.c.messenger) & (_SEAT.c.chat == _CHAT.c.chat)).where(
+    _SEAT.c.club_id == _CLUB, _SEAT.c.member_id == sa.bindparam("member")
+)
 RENEWED = ("lines", "buttons", "picture", "prescribes", "worthless_ms", "written_ms", "cause", "about_id")
 
 
@@ -30,14 +42,8 @@ def post(
 
 def chats(connection: sa.Connection, club_id: str, member: str | None) -> tuple[tuple[str, str], ...]:
     """Open chats in which a member has a seat, or the club's groups; the one used last first."""
-    table, seat = T["chat"], T["seat"]
-    query = sa.select(table.c.messenger, table.c.chat).where(table.c.open.is_(True))
-    if member is None:
-        query = query.where(table.c.club_id == club_id, table.c.kind == "group")
-    else:
-        there = (seat.c.messenger == table.c.messenger) & (seat.c.chat == table.c.chat)
-        query = query.join(seat, there).where(seat.c.club_id == club_id, seat.c.member_id == member)
-    rows = connection.execute(query.order_by(table.c.used_ms.desc(), table.c.messenger, table.c.chat))
+    query = _GROUPS if member is None else _SEATED
+    rows = connection.execute(query, {"club": club_id} | ({} if member is None else {"member": member}))
     return tuple((row.messenger, row.chat) for row in rows)
 
 
@@ -65,7 +71,7 @@ def _say(connection: sa.Connection, origin: dict[str, Any], said: Say, now: date
         place = {"member_id": member, "messenger": messenger, "chat": chat, "verb": "message"}
         row = origin | place | _content(said) | _when(said, now)
         if said.slot is None or not _on_card(connection, row):
-            connection.execute(T["outbox"].insert().values(**row))
+            add(connection, "outbox", row)
     return len(places)
 
 
@@ -94,16 +100,15 @@ def _on_card(connection: sa.Connection, row: dict[str, Any]) -> bool:
 
     A card that was to ring and has not gone yet still rings, and keeps its turn.
     """
-    table = T["outbox"]
-    same = sa.and_(*(table.c[name] == row[name] for name in ("club_id", "member_id", "messenger", "chat", "slot")))
-    columns = (table.c.id, table.c.state, table.c.verb, table.c.silent)
-    rows = connection.execute(sa.select(*columns).where(same, table.c.state.in_(OPEN)).order_by(table.c.id)).all()
+    same = {name: row[name] for name in ("club_id", "member_id", "messenger", "chat", "slot")}
+    columns = ("id", "state", "verb", "silent")
+    rows = [one for one in found(connection, "outbox", same, ("id",), columns) if one.state in OPEN]
     waiting = [one for one in rows if one.state == "waiting" and one.verb != "reaction"]
     if not waiting:
         row["verb"] = "edit" if any(one.verb == "message" for one in rows) else "message"
         return False
     renewed = {name: row[name] for name in RENEWED} | {"silent": row["silent"] and waiting[-1].silent, "words": None}
-    connection.execute(table.update().where(table.c.id == waiting[-1].id).values(renewed))
+    change(connection, "outbox", {"id": waiting[-1].id}, renewed)
     return True
 
 
@@ -114,14 +119,10 @@ def _react(connection: sa.Connection, origin: dict[str, Any], mark: React) -> in
         return 0
     place = {"member_id": mark.member, "messenger": messenger, "chat": chat}
     row = origin | place | {"verb": "reaction", "target": message, "lane": "reply", "lines": [], "buttons": []}
-    connection.execute(T["outbox"].insert().values(**row))
+    add(connection, "outbox", row)
     return 1
 
 
 def _ours(connection: sa.Connection, club_id: str, messenger: str, chat: str) -> bool:
-    table, seat = T["chat"], T["seat"]
-    here = sa.select(table.c.chat).where(
-        table.c.messenger == messenger, table.c.chat == chat, table.c.club_id == club_id
-    )
-    seated = sa.select(seat.c.chat).where(seat.c.messenger == messenger, seat.c.chat == chat, seat.c.club_id == club_id)
-    return connection.execute(here.union_all(seated).limit(1)).first() is not None
+    here = {"club_id": club_id, "messenger": messenger, "chat": chat}
+    return any(found(connection, table, here, columns=("chat",)).first() is not None for table in ("chat", "seat"))

@@ -5,6 +5,7 @@ from typing import Any
 import sqlalchemy as sa
 
 from bot.storage import tables
+from bot.storage.prepared import found
 
 T = tables.metadata.tables
 
@@ -27,9 +28,7 @@ class ClubRows:
         return self._connection.execute(sa.select(T[name]).where(*self._at(T[name])).order_by(*order_by)).all()
 
     def _of(self, name: str, member: str, *order_by: str) -> Any:
-        table = T[name]
-        query = sa.select(table).where(*self._at(table, member))
-        return self._connection.execute(query.order_by(*(table.c[column] for column in order_by))).all()
+        return found(self._connection, name, self._key(member), order_by).all()
 
     def _membership(self, member: str) -> tuple[sa.ColumnElement[bool], ...]:
         """The row of one member."""

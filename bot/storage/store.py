@@ -5,11 +5,12 @@ Every statement here names the club; foreign keys carry it, so a slip cannot rea
 
 from collections.abc import Iterable
 from datetime import datetime
+from typing import Any
 
 from bot.storage import applying, erasing, posting
 from bot.storage.filing import ClubFiles, Filed
 from bot.storage.members import InviteRow
-from bot.storage.rows import T
+from bot.storage.prepared import add
 from bot.storage.values import ms
 from core.club import Change
 from core.speech import Speech
@@ -20,14 +21,22 @@ class Store(ClubFiles):
 
     def apply(self, changes: Iterable[Change], actor: str, cause: str, now: datetime) -> None:
         """Make each change and note who made it and why."""
-        for change in changes:
+        made = tuple(changes)
+        for change in made:
             applying.apply(self._connection, self.club_id, change, now)
-            self.note(type(change).__name__, change.member, actor, cause, now)
+        add(
+            self._connection,
+            "audit",
+            [self._line(type(change).__name__, change.member, actor, cause, now) for change in made],
+        )
 
     def note(self, change: str, member: str | None, actor: str, cause: str, now: datetime) -> None:
         """A line of the audit."""
+        add(self._connection, "audit", self._line(change, member, actor, cause, now))
+
+    def _line(self, change: str, member: str | None, actor: str, cause: str, now: datetime) -> dict[str, Any]:
         row = {"club_id": self.club_id, "member_id": member, "at_ms": ms(now), "actor": actor, "cause": cause}
-        self._connection.execute(T["audit"].insert().values(**row, change=change))
+        return row | {"change": change}
 
     def post(self, speech: Iterable[Speech], cause: str, now: datetime, about: str | None = None) -> int:
         """Put what is said into the outbox; how many rows that made. `about`: the member whom it concerns."""

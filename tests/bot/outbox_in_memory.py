@@ -68,7 +68,8 @@ class MemoryOutbox:
             for at in (row.not_before, row.retry_at)
             if row.state == "waiting" and at and at > now
         ]
-        more = any(row not in taken and (row.retry_at is None or row.retry_at <= now) for row in due)
+        held = {row.waiting.chat for row in due if row.retry_at is not None and row.retry_at > now}
+        more = any(row not in taken and row.waiting.chat not in held for row in due)
         return Turn(tuple(row.waiting for row in taken), more, min(times, default=None))
 
     def _heads(self, now: datetime, busy: Collection[Chat]) -> list[Row]:
