@@ -5,12 +5,12 @@ from dataclasses import dataclass, replace
 from random import Random
 from typing import Any, Literal
 
-from core.simulate.laws import FRESH, Bent, Drained, Law, Steep, Tank
+from core.simulate.laws import FRESH, Bent, Drained, Law, Straight, Tank
 
 Json = dict[str, Any]
-Family = Literal["bent", "drained", "steep"]
+Family = Literal["bent", "drained", "straight"]
 TUNED: tuple[Family, ...] = ("bent", "drained")  # the engine was tuned on these
-HELD_OUT: tuple[Family, ...] = ("steep",)  # and not on this
+HELD_OUT: tuple[Family, ...] = ("straight",)  # and not on this
 
 KEPT_DAYS = 21
 LATER_SET = 0.75  # worth of a set against the one before it
@@ -189,6 +189,6 @@ def _law(family: Family, female: bool, rng: Random) -> Law:
         floor = rng.uniform(0.38, 0.50)
         bend = -math.log((0.8 - floor) / (1 - floor)) / (at_80 - 1)
         return Bent(floor, bend, tiring, rng.uniform(70, 130))
-    if family == "steep":
-        return Steep(math.log(at_80) / -math.log(0.8), tiring, rng.uniform(30, 60))
+    if family == "straight":
+        return Straight(0.2 / (at_80 - 1), tiring, rng.uniform(30, 60))
     return Drained(-math.log(0.8) / (at_80 - 1), tiring, rng.uniform(60, 110))

@@ -89,17 +89,17 @@ class Drained:
 
 
 @dataclass(frozen=True, slots=True)
-class Steep:
-    """A power law between load and repetitions (Vanderburgh & Edmonds 1997 found an exponent of 7.9 +- 2.3); each
-    set costs a fixed part of what is left, more of it the closer to failure, and rest gives it back as 1/time."""
+class Straight:
+    """A straight line between load and repetitions, as Brzycki (1993) and Lander (1985) have it; each set costs a
+    part of what is left, more of it the closer to failure, and rest gives it back as 1/time."""
 
-    power: float
+    per_rep: float
     tiring: float
     half_s: float
 
     def possible(self, share: float, tank: Tank) -> float:
-        full = min(math.exp(-self.power * math.log(share)), MOST_REPS)
-        return full * max(1.0 - tank.quick - tank.slow, 0.1)
+        full = 1.0 + (1.0 - share) / self.per_rep
+        return full if full < 1.0 else full * max(1.0 - tank.quick - tank.slow, 0.1)
 
     def spend(self, tank: Tank, reps: int, possible: float) -> Tank:
         near = min(reps / max(possible, 1.0), 1.0) ** 2 * self.tiring
