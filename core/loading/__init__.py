@@ -58,7 +58,7 @@ def load(
     return Hang(sets, path.moves, path.least)
 
 
-@lru_cache(maxsize=256)
+@lru_cache(maxsize=128)
 def hangable(kit: Kit, body_g: int | None = None) -> tuple[int, ...]:
     """Every total that can be hung or worn, ascending; 0 first."""
     most_g = _room(kit, body_g, "kit")
@@ -150,7 +150,7 @@ def _pieces(kit: Kit, stock: Stock, way: int) -> tuple[Hung, ...]:
     return tuple(hung)
 
 
-@lru_cache(maxsize=1024)
+@lru_cache(maxsize=128)
 def _stamps(kit: Kit) -> dict[tuple[Kind, int], tuple[int | None, Unit]]:
     """What is stamped on the pieces of a kind and mass, and in which unit; of unlike stamps the first."""
     return {(piece.kind, piece.mass_g): (piece.face_g, piece.unit or kit.unit) for piece in reversed(kit.pieces)}

@@ -32,7 +32,7 @@ class _Part(NamedTuple):
     grains: int
 
 
-@lru_cache(maxsize=4096)
+@lru_cache(maxsize=512)
 def choices(stock: Stock, target_g: int, vest: bool, most_g: int | None) -> Choices:
     """The smallest |total - target|; of equals the lighter; of those the fewest pieces; all ways to hang that.
 
@@ -111,7 +111,7 @@ def _down(stock: Stock, table: Table, slot: int, left: int, free: int) -> Iterat
             return
 
 
-@lru_cache(maxsize=4096)
+@lru_cache(maxsize=512)
 def least_moves(stock: Stock, before: tuple[int, int], after: tuple[int, int]) -> int:
     """Moves that certainly lie between a hang of (total_g, pieces) and another.
 

@@ -14,7 +14,7 @@ from typing import NamedTuple
 from core.kit import KINDS, Kind, Kit, Piece
 
 MOST_HUNG_G = 500_000  # no belt carries more; keeps the bit sets small
-MOST_KEPT = 60_000_000  # bits of a whole table that is kept with its stock; a larger one is made for each target
+MOST_KEPT = 16_000_000  # bits of a whole table that is kept with its stock; a larger one is made for each target
 ORDER = {kind.kind: place for place, kind in enumerate(KINDS)}
 Table = Sequence[Sequence[int]]  # for each slot, and after the last: layers of that slot and all after it
 
@@ -92,7 +92,7 @@ class Stock:
         return _table(self, pieces, grains) if self._table is None else self._table
 
 
-@lru_cache(maxsize=1024)
+@lru_cache(maxsize=128)
 def stock_of(kit: Kit) -> Stock:
     """The kit as stock. A chain without a stated number of places takes every piece."""
     chain, vests = _slots(kit.hung), _slots(kit.worn)

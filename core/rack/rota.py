@@ -110,7 +110,7 @@ def _nearest(stock: Stock, target_g: int, before: Load) -> list[Load]:
     return sorted(loads_for(stock, target_g), key=lambda load: (moved(before, load), load))[:WAYS]
 
 
-@lru_cache(maxsize=4096)
+@lru_cache(maxsize=256)
 def loads_for(stock: Stock, target_g: int) -> tuple[Load, ...]:
     """The equally good ways to hang a target, as loads."""
     found = choices(stock, target_g, True, None)
@@ -125,7 +125,7 @@ def _load(stock: Stock, way: int) -> Load:
     return tuple(sorted(piece for piece in taken if piece[2]))
 
 
-@lru_cache(maxsize=4096)
+@lru_cache(maxsize=256)
 def less(stock: Stock, load: Load) -> Stock:
     """The stock without these pieces."""
     gone = {(kind, mass): count for kind, mass, count in load}
