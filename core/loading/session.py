@@ -35,16 +35,16 @@ class Path:
     least: bool
 
 
-def fewest_moves(stages: Sequence[Stage], bound: Bound) -> Path:
+def fewest_moves(stages: Sequence[Stage], bound: Bound, most_work: int = MOST_WORK) -> Path:
     """The path with the fewest moves from the empty belt, then of least dislike, then first in the stages' order.
 
-    `bound`: moves that one set's choices certainly need to become another's.
+    `bound`: moves that one set's choices certainly need to become another's; `most_work`: pairs of ways compared.
     """
     if len(stages) == 1 and stages[0].taste is None:
         return Path(stages[0].ways[:1], stages[0].found.pieces, least=True)
     merged, lengths = _merged(stages)
     ahead = _ahead(merged, bound)
-    ways, searched = _search(merged, ahead)
+    ways, searched = _search(merged, ahead, most_work)
     spread = tuple(way for way, length in zip(ways, lengths, strict=True) for _ in range(length))
     moves = moves_of(spread)
     whole = searched and all(stage.found.complete for stage in merged)
@@ -73,7 +73,7 @@ def _merged(stages: Sequence[Stage]) -> tuple[list[Stage], list[int]]:
     return weighed, lengths
 
 
-def _search(stages: Sequence[Stage], ahead: Sequence[int]) -> tuple[tuple[int, ...], bool]:
+def _search(stages: Sequence[Stage], ahead: Sequence[int], most_work: int) -> tuple[tuple[int, ...], bool]:
     """A* over (stage, way), deepest first among equals; a cost is moves x `scale` + dislike."""
     if not stages:
         return (), True
@@ -88,7 +88,7 @@ def _search(stages: Sequence[Stage], ahead: Sequence[int]) -> tuple[tuple[int, .
         if stage and seen[stage - 1][way][0] < cost:
             continue
         work += len(stages[stage].ways)
-        if work > MOST_WORK:
+        if work > most_work:
             return _greedy(stages[stage:], _back(seen[:stage], way)), False
         for place, after in enumerate(stages[stage].ways):
             reached = cost + scale * (way ^ after).bit_count() + stages[stage].dislike(place)

@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from core.bands import Pull, Rubber, fit, force, pull_of, pulls_of
+from core.bands import Pull, Rubber, fit, force, pull_of, pulls_of, rubber_of
 from core.kit import Band, Guess, HangTest, Hitch, Kit, Make, Reach, Readings, Support, kit_from_toml
 from core.problems import BadInput
 
@@ -75,6 +75,14 @@ def test_set_ups_of_one_loop() -> None:
     assert fold.mean_g > 2 * pulls[0]
     assert pull_of(Band("a", LOOP, support=Support.KNEE), Reach()).mean_g < pulls[1]
     assert pull_of(Band("a", LOOP), Reach(foot_um=2_250_000)).mean_g > pulls[1]
+
+
+def test_a_fold_has_twice_the_strands() -> None:
+    fold, single = (rubber_of(Band("a", LOOP, hitch=hitch)) for hitch in (Hitch.FOLD, Hitch.OPEN))
+    assert fold is not None
+    assert single is not None
+    assert fold.pull_n(2) == pytest.approx(2 * single.pull_n(2))
+    assert fold.rest_um * 2 == single.rest_um
 
 
 def test_help_falls_on_the_way_up() -> None:

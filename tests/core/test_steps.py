@@ -10,7 +10,7 @@ from core.bands import Z80
 from core.kit import Anchor, Band, Belt, Guess, Kit, Plate, Readings, Vest
 from core.loading import hangable
 from core.problems import BadInput
-from core.steps import Step, gaps, nearest_step, next_down, next_up, steps
+from core.steps import Step, band_sets, gaps, nearest_step, next_down, next_up, steps
 from tests.core.kit.kits import kits
 from tests.core.loading import oracle
 
@@ -139,3 +139,12 @@ def test_a_kit_of_endless_steps_is_refused() -> None:
     bands = tuple(Band(f"b{number}", Guess(1000 * number)) for number in range(1, 8))
     with pytest.raises(BadInput, match="this kit makes"):
         steps(Kit(pieces=pieces, bands=bands), 80_000)
+
+
+@pytest.mark.parametrize(
+    ("loops", "knots", "pairs"),
+    [(1, 1, set()), (1, 2, set()), (2, 1, {("a", "a")}), (2, 2, {("a", "a"), ("a knot", "a knot")})],
+)
+def test_two_of_a_kind_need_two_loops(loops: int, knots: int, pairs: set[tuple[str, str]]) -> None:
+    bands = (Band("a", Guess(9000), loops), Band("a knot", Guess(12_000), knots, of="a"))
+    assert {found for found in band_sets(Kit(bands=bands)) if len(found) == 2} == pairs

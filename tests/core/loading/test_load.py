@@ -158,6 +158,13 @@ def test_body_and_anchor() -> None:
             load(targets_g, kit, body_g=body_g)
 
 
+def test_the_nearest_is_one_that_the_anchor_bears() -> None:
+    """20 kg would be nearer to 15, but 85 kg of body leave the anchor 15."""
+    kit = Kit(pieces=(Plate(20_000), Plate(2500), Vest(14_000)), anchor=Anchor(100_000))
+    assert load([15_000], kit, body_g=85_000).sets[0].total_g == 14_000
+    assert load([12_000], kit, body_g=87_000, tastes=[Taste(vest=False)]).sets[0].total_g == 2500
+
+
 def test_targets_that_nobody_hangs() -> None:
     with pytest.raises(BadInput, match="negative") as refused:
         load([-1, 600_000], Kit(pieces=(Plate(5000),)))
@@ -209,3 +216,20 @@ def test_more_ways_than_are_kept_is_admitted() -> None:
     stages = [Stage(Choices(1, 1, (1, 2), complete=False)), Stage(Choices(2, 1, (4,)))]
     assert not fewest_moves(stages, lambda before, after: 1).least
     assert fewest_moves(stages, lambda before, after: 2).least
+
+
+def test_a_search_that_is_cut_short_still_hangs_every_set_and_says_so() -> None:
+    stages = [Stage(Choices(place, 2, (3, 5, 6, 9))) for place in range(4)]
+    stages[1:3] = [Stage(Choices(9, 2, (96, 17))), Stage(Choices(8, 2, (24, 36)))]
+    whole, cut = fewest_moves(stages, lambda *_: 1), fewest_moves(stages, lambda *_: 1, most_work=5)
+    assert (whole.least, cut.least) == (True, False)
+    assert all(way in stage.ways for way, stage in zip(cut.ways, stages, strict=True))
+    assert whole.moves <= cut.moves
+
+
+def test_a_kit_too_rich_to_keep_its_table() -> None:
+    """Sixty unlike plates, weighed to the gram, and no end to the chain: 1001 + 1002 is the only way to 2003."""
+    kit = Kit(pieces=tuple(Plate(mass) for mass in range(1001, 1061)))
+    assert stock_of(kit)._table is None
+    assert [p.mass_g for p in load([2003], kit).sets[0].pieces] == [1002, 1001]
+    assert load([sum(range(1001, 1061)) - 1003], kit).sets[0].total_g == sum(range(1001, 1061)) - 1003

@@ -108,6 +108,19 @@ def test_the_same_piece_for_two_goes_to_one_and_the_other_gets_the_nearest() -> 
     assert (in_turn.off_g, in_turn.moves, in_turn.rounds) == (0, 1, 2)
 
 
+def test_one_band_is_in_one_place() -> None:
+    both = (Guest("a", (Want(bands=("amber",)),) * 2, 0), Guest("b", (Want(bands=("amber knotted",)),) * 2, 0))
+    rounds = [turn.round for turn in share(both, Room(KIT, 2, 2)).turns]
+    assert sorted(rounds) == [1, 2, 3, 4]
+
+
+def test_a_piece_comes_off_an_idle_belt_before_it_goes_on_another() -> None:
+    kit = Kit(belt=Belt(3), pieces=(Plate(10_000),))
+    rota = share((Guest("a", (Want(10_000),)), Guest("b", (Want(), Want(10_000)))), Room(kit, 2, 2))
+    assert {turn.bar for turn in rota.turns if turn.load} == {1, 2}
+    assert (rota.off_g, rota.moves) == (0, 3)
+
+
 def test_swaps_better_the_first_seating() -> None:
     wants = (2500, 20_000, 5000, 10_000, 0, 0)
     guests = tuple(Guest(f"g{n}", (Want(want),) * 3) for n, want in enumerate(wants))
