@@ -13,9 +13,10 @@ from core.reasons import because
 from core.safety import Light
 from core.training import Exercise, PrescribedSet
 
-WISH = Wish(sets=5, low=4, high=8, rest_s=180)
+WISH = Wish(sets=5, low=2, high=8, rest_s=180, each=0.96)
 SINGLE = 0.85  # chance of a heavy single
 FREE = 0.5  # of the free one, which is worth a failed attempt
+CLOSE = 0.95  # 1RM over body mass from which heavy singles lead the way
 SURE_SINGLE = 0.95  # for a while after a failed one
 WARY_DAYS, WARY_FREE_DAYS = 14, 7
 LEAST = 0.6  # chance of three repetitions on the easiest rung, under which there is no pulling yet
@@ -46,7 +47,7 @@ def _single(situation: Situation, plan: Plan) -> Rung | None:
     weight, likelihood alone decides on it.
     """
     most_g = single_ceiling(situation)
-    if most_g is None:
+    if most_g is None or situation.one_rm_g < CLOSE * situation.mass_g:
         return None
     own = [one for one in situation.rungs if one.system_g <= situation.mass_g and (one.added_g == 0 or one.bands)]
     own = [one for one in own if len(one.bands) <= 1] or own

@@ -31,7 +31,7 @@ class Wish:
     """What an aim asks for: repetitions from `low` to `high`, effort at most, and the best share of the 1RM.
 
     `share`: the best load and how far from it half of its worth is lost; `top`: never heavier.
-    `count`: repetitions beyond which a set gains nothing more.
+    `count`: repetitions beyond which a set gains nothing more. `each`: the chance that each set must have.
     """
 
     sets: int
@@ -42,6 +42,7 @@ class Wish:
     top: float = 1.0
     count: int = 5
     rpe: float = 9.0
+    each: float = EACH
     open_last: bool = True
     open_rpe: float = 9.0
 
@@ -175,7 +176,7 @@ def _filled(situation: Situation, wish: Wish, rung: Rung, limit: Ceiling, side: 
     from core.strength.filling import filled
 
     sets = _plain(situation, wish, rung, (1,) * wish.sets)
-    each = _needed(situation, rung, limit, side)
+    each = _needed(situation, wish, rung, limit, side)
     most = _most_reps(situation, wish, rung, side)
     floor = tuple(min(one, most) for one in shown(situation, rung, wish.sets))
     found = filled(situation.belief, sets, each, (most,) * wish.sets)
@@ -203,12 +204,12 @@ def _worth(situation: Situation, wish: Wish, rung: Rung, reps: tuple[int, ...], 
     return heavy * total
 
 
-def _needed(situation: Situation, rung: Rung, limit: Ceiling, side: Ladder) -> float:
+def _needed(situation: Situation, wish: Wish, rung: Rung, limit: Ceiling, side: Ladder) -> float:
     """The chance that each set must have."""
     beyond = limit.usual_g is not None and rung.system_g > max(limit.usual_g, _next_g(situation, side))
     if situation.verdict.young or (beyond and side.bridged):
         return SURE
-    return EACH if worked(situation) else FIRST
+    return wish.each if worked(situation) else FIRST
 
 
 def _next_g(situation: Situation, side: Ladder) -> int:

@@ -7,7 +7,7 @@ need to go to failure (Sánchez-Moreno et al. 2020).
 from core.programmes.fit import Wish, fit
 from core.programmes.situation import Plan, Situation
 
-WISH = Wish(sets=5, low=3, high=10, rest_s=240)
+WISH = Wish(sets=5, low=2, high=10, rest_s=240)
 
 
 def strength(situation: Situation) -> Plan:
