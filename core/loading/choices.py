@@ -94,9 +94,7 @@ def _down(stock: Stock, table: Table, slot: int, left: int, free: int) -> Iterat
         yield 0
         return
     if free == 1:
-        for place in range(slot, len(stock.chain)):
-            if stock.steps[place] == left:
-                yield 1 << stock.offsets[place]
+        yield from _one(stock, slot, left)
         return
     while slot < len(stock.chain):
         step = stock.steps[slot]
@@ -109,6 +107,13 @@ def _down(stock: Stock, table: Table, slot: int, left: int, free: int) -> Iterat
         slot += 1
         if not table[slot][free] >> left & 1:
             return
+
+
+def _one(stock: Stock, slot: int, left: int) -> Iterator[int]:
+    """The single pieces from `slot` on that weigh `left` grains."""
+    for place in range(slot, len(stock.chain)):
+        if stock.steps[place] == left:
+            yield 1 << stock.offsets[place]
 
 
 @lru_cache(maxsize=512)
