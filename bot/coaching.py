@@ -111,7 +111,7 @@ class Coaching:
                 return
             case _:
                 pass
-        owner = tx.whose(envelope.messenger, envelope.chat)
+        owner = tx.whose(envelope.messenger, envelope.chat, envelope.sender)
         if owner is None or (envelope.direct and CODE.fullmatch(envelope.text)):
             self._stranger(tx, envelope, owner, now)
         elif owner.member is None:

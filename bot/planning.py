@@ -10,6 +10,7 @@ from core.schedule import DAYS_AHEAD, instant, occurrences
 
 DIGEST_WEEKDAY = 6  # Sunday
 DIGEST_AT = time(19, 0)
+PREVIEW_AT = time(19, 30)  # the evening before
 
 
 def replan(store: Store, member: Member, now: datetime) -> None:
@@ -25,6 +26,10 @@ def replan(store: Store, member: Member, now: datetime) -> None:
         days = (today + timedelta(days=ahead) for ahead in range(DAYS_AHEAD))
         weeks = {day: instant(day, DIGEST_AT, zone) for day in days if day.weekday() == DIGEST_WEEKDAY}
         store.plan(member.id, DueKind.DIGEST.value, {day: due for day, due in weeks.items() if due > now}, today)
+        ahead = (today + timedelta(days=number) for number in range(1, DAYS_AHEAD))
+        evenings = {day: instant(day - timedelta(days=1), PREVIEW_AT, zone) for day in ahead}
+        shown = evenings if store.setting("preview") != "off" else {}
+        store.plan(member.id, DueKind.PREVIEW.value, {day: due for day, due in shown.items() if due > now}, today)
 
 
 def closed_days(store: Store) -> frozenset[date]:

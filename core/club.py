@@ -143,6 +143,7 @@ class Attached:
 class DueKind(StrEnum):
     """What the clock may bring, once per athlete, kind and local date."""
 
+    PREVIEW = "preview"  # show the coach the session that goes out on this day
     SESSION = "session"  # send today's session
     CLOSE = "close"  # 90 minutes after the last set
     MORNING = "morning"  # ask how yesterday's sore place is
@@ -278,9 +279,16 @@ class Unplanned:
     day: date
 
 
+@dataclass(frozen=True, slots=True)
+class Revoked:
+    """The member's open invites no longer work, and their chats are closed."""
+
+    member: str
+
+
 Change = (
     Heard | DayBecomes | Prescribed | Asked | Closed | Ordered | Lifted
-    | ProfileBecomes | KitBecomes | Told | Planned | Unplanned
+    | ProfileBecomes | KitBecomes | Told | Planned | Unplanned | Revoked
 )  # fmt: skip
 
 

@@ -10,6 +10,7 @@ from core.conversation.engine import session_on
 from core.conversation.turn import line
 from core.phrases import Mass, Phrase, phrase
 from core.safety import EASY_PAIN, Light, judge
+from core.schedule import trains_on
 from core.training import OrderKind, Screening, Session
 
 WEEK = timedelta(days=7)
@@ -107,3 +108,24 @@ def athlete_lines(log: Log, today: date) -> tuple[Phrase, ...]:
         lines += [line("next.head", day=advice.day), *wording.prescribed(advice.sets)]
     lines += [line("words", text=why) for why in shown["why"][:2]]
     return tuple(lines)
+
+
+def preview_lines(book: Book, day: date) -> tuple[Phrase, ...]:
+    """The sessions of `day` of those in their first four weeks, before they go out; nothing where there are none."""
+    lines: list[Phrase] = []
+    for member in book.roster():
+        if member.role is not Role.ATHLETE:
+            continue
+        log = book.log(member.id)
+        if not _is_new(log, day) or not trains_on(log.athlete, log.orders, day):
+            continue
+        advice = session_on(log, day)
+        if advice.sets and advice.day == day:
+            lines += [line("preview.one", name=member.name), *wording.prescribed(advice.sets)]
+    return (line("preview.head", day=day), *lines, line("preview.silence")) if lines else ()
+
+
+def _is_new(log: Log, day: date) -> bool:
+    """Whether the first session on record is less than four weeks old, or there is none."""
+    first = min((one.day for one in log.sessions if one.sets), default=day)
+    return day - first < 4 * WEEK

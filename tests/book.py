@@ -19,6 +19,7 @@ from core.club import (
     Planned,
     Prescribed,
     ProfileBecomes,
+    Revoked,
     Told,
     Unplanned,
 )
@@ -81,7 +82,7 @@ def changed(log: Log, change: Change) -> Log:
             return replace(log, kits=tuple(sorted(kits.items())))
         case Told(code=code):
             return replace(log, told=log.told | {code})
-        case Planned() | Unplanned():
+        case Planned() | Unplanned() | Revoked():
             return log
         case _:
             assert_never(change)

@@ -25,6 +25,7 @@ from core.club import (
     Planned,
     Prescribed,
     ProfileBecomes,
+    Revoked,
     Told,
     Unplanned,
 )
@@ -75,8 +76,19 @@ def apply(connection: sa.Connection, club_id: str, change: Change, now: datetime
             plan(connection, key | {"kind": change.kind.value, "day": change.day.isoformat()}, change.due)
         case Unplanned():
             _unplan(connection, key, change)
+        case Revoked():
+            _revoke(connection, key)
         case _:
             assert_never(change)
+
+
+def _revoke(connection: sa.Connection, key: dict[str, Any]) -> None:
+    """Open codes no longer work, and whoever sat in this member's chats is a stranger again."""
+    invite = T["invite"]
+    still_open = (*_at(invite, key), invite.c.used_ms.is_(None))
+    connection.execute(invite.update().where(*still_open).values(revoked=True))
+    connection.execute(T["seat"].delete().where(*_at(T["seat"], key)))
+    connection.execute(T["chat"].update().where(*_at(T["chat"], key)).values(open=False))
 
 
 def _at(table: sa.Table, key: dict[str, Any]) -> tuple[sa.ColumnElement[bool], ...]:

@@ -7,6 +7,7 @@ from core.club import Asked, Closed, Entry, Outcome, ProfileBecomes, Question, S
 from core.conversation.turn import Turn, answer, line, milliseconds, tell_coaches
 from core.language.tables import exactly
 from core.phrases import Phrase
+from core.safety import is_young
 from core.speech import Button, Say, ToMember
 from core.training import Json, Screening
 
@@ -88,6 +89,8 @@ def heard(turn: Turn, event: Said) -> Outcome | None:
     word = exactly(event.text, turn.log.athlete.language, "answers")
     if question.about == "screening" and word in ("yes", "no"):
         return _screened(turn, question, clear=word == "no")
+    if question.about == "born":
+        return _born(turn, question, event.text)
     if question.about == "kit" and word in ("yes", "no"):
         return kits.confirmed(turn, question, agreed=word == "yes")
     return None
@@ -131,10 +134,38 @@ def ask_screening(turn: Turn) -> Outcome:
     )
 
 
+def ask_born(turn: Turn) -> Outcome:
+    """The year of birth, before anything else: it decides what is safe."""
+    return ask(turn, "born", line("born.ask"))
+
+
+def _born(turn: Turn, question: Question, text: str) -> Outcome | None:
+    """A year or an ISO date; of a year the last day, so that nobody is taken for older than they are."""
+    word = text.strip()
+    try:
+        born = date.fromisoformat(word) if "-" in word else date(int(word[:5]), 12, 31)
+    except ValueError:
+        return None
+    if not 1900 <= born.year <= turn.today.year:
+        return None
+    athlete = replace(turn.log.athlete, born=born)
+    kept = Outcome((Closed(turn.member, question.id), ProfileBecomes(turn.member, athlete)))
+    return kept + ask_screening(turn.with_log(replace(turn.log, athlete=athlete, question=None)))
+
+
+def _young(turn: Turn, question: Question) -> Outcome:
+    """Under 16 or of unknown age: a guardian agrees first, and the coach says so."""
+    name = turn.log.athlete.name
+    told = tell_coaches(line("young.coach", name=name))
+    return Outcome((Closed(turn.member, question.id),)) + answer(turn, line("young.athlete")) + told
+
+
 def _screened(turn: Turn, question: Question, clear: bool) -> Outcome:
     outcome = Screening.CLEAR if clear else Screening.REFERRED
     athlete = replace(turn.log.athlete, screening=outcome)
     kept = Outcome((Closed(turn.member, question.id), ProfileBecomes(turn.member, athlete)))
+    if clear and is_young(athlete, turn.today):
+        return _young(turn, question)
     if not clear:
         told = tell_coaches(line("screening.coach", name=athlete.name))
         return kept + answer(turn, line("screening.referred")) + told

@@ -17,6 +17,7 @@ from core.club import (
     Ordered,
     Outcome,
     ProfileBecomes,
+    Revoked,
     Role,
     Said,
     Tapped,
@@ -25,7 +26,7 @@ from core.club import (
 from core.conversation import answers, heard, wording
 from core.conversation.commands import Command, LogLine, Unsure, command, log_lines, number, unit_of, until
 from core.conversation.turn import Turn, answer, line, milliseconds
-from core.digest import athlete_lines, week_lines
+from core.digest import athlete_lines, preview_lines, week_lines
 from core.language.tables import exactly, phrases, plain
 from core.replies import VERSION, Context, read
 from core.speech import Say, ToMember
@@ -43,8 +44,13 @@ def decide(book: Book, coach: Member, event: Event, now: datetime) -> Outcome:
             return _tapped(book, turn, event)
         case Joined():
             return answer(turn, line("coach.welcome"), line("help.medical"))
+        case Due(kind=DueKind.DIGEST):
+            return answer(turn, *week_lines(book, turn.today))
+        case Due(kind=DueKind.PREVIEW):
+            lines = preview_lines(book, event.day)
+            return answer(turn, *lines) if lines else Outcome()
         case Due():
-            return answer(turn, *week_lines(book, turn.today)) if event.kind is DueKind.DIGEST else Outcome()
+            return Outcome()
         case Withdrawn() | Attached():
             return Outcome()
 
@@ -86,6 +92,11 @@ def _obey(book: Book, turn: Turn, order: Command) -> Outcome:
         return _profile(book, turn, order)
     if order.verb == "resume":
         return _resume(book, turn, order)
+    if order.verb == "revoke":
+        done = answer(turn, line("coach.revoked", name=order.member.name))
+        return Outcome((Revoked(order.member.id),)) + done
+    if order.verb == "set":
+        return _planned(book, turn, order)
     return _ordered(book, turn, order)
 
 
@@ -154,6 +165,21 @@ def _ordered(book: Book, turn: Turn, order: Command) -> Outcome:
     shown = line("coach.until", day=last) if last is not None else line("coach.until_lifted")
     limit = line("nothing") if amount is None else line("coach.at_most", mass=f"{amount:f} {unit}")
     told = line(f"coach.{order.verb}", name=athlete.name, until=shown, limit=limit)
+    return Outcome((Ordered(order.member.id, given),)) + answer(turn, told)
+
+
+def _planned(book: Book, turn: Turn, order: Command) -> Outcome:
+    """The coach's own plan, "set Ines 5x5 at 10 rpe 8": what is left out is the engine's to fill in."""
+    assert order.member is not None
+    athlete = book.log(order.member.id).athlete
+    context: Json = {"unit": athlete.unit.value, "language": turn.log.athlete.language, "bands": []}
+    sets = read(order.rest, Context.from_json(context)).sets
+    if not sets or len({one.reps for one in sets}) != 1:
+        return answer(turn, line("coach.set_what", name=athlete.name))
+    one = sets[-1]
+    given = Order(turn.today, "coach", OrderKind.SET, added_g=one.added_g, sets=len(sets), reps=one.reps, rpe=one.rpe)
+    load = line("nothing") if one.added_g is None else wording.load(one.added_g, ())
+    told = line("coach.set", name=athlete.name, sets=len(sets), reps=one.reps, load=load)
     return Outcome((Ordered(order.member.id, given),)) + answer(turn, told)
 
 

@@ -21,7 +21,8 @@ def joined(turn: Turn, event: Joined) -> Outcome:
         changes += Outcome((ProfileBecomes(turn.member, athlete),))
     welcome = (line("join.welcome", name=athlete.name), line("help.medical"), line("join.kept"))
     if athlete.screening is Screening.PENDING:
-        return changes + answer(turn, *welcome) + answers.ask_screening(turn)
+        asked = answers.ask_born(turn) if athlete.born is None else answers.ask_screening(turn)
+        return changes + answer(turn, *welcome) + asked
     return changes + answer(turn, *welcome) + sessions.show(turn)
 
 

@@ -1,10 +1,13 @@
 """Questions and small talk: answered where we know the answer, never lectured."""
 
-from core.club import Entry, Heard, Outcome, Said, Told
+from dataclasses import replace
+
+from core.club import Entry, Heard, Outcome, ProfileBecomes, Said, Told
 from core.conversation import acknowledge, kits, sessions, wording
 from core.conversation.engine import session_on
 from core.conversation.turn import Turn, answer, line
 from core.language.asked import request
+from core.language.tables import exactly
 from core.phrases import Phrase
 from core.replies import examples
 
@@ -12,6 +15,9 @@ from core.replies import examples
 def heard(turn: Turn, event: Said, entry: Entry) -> Outcome:
     """The answer to a text that records nothing. The words are kept for the coach."""
     kept = Outcome((Heard(turn.member, entry),))
+    language = exactly(event.text, turn.log.athlete.language, "languages")
+    if language is not None:
+        return kept + _speak(turn, language)
     match request(event.text, turn.log.athlete.language):
         case "next":
             return kept + sessions.show(turn)
@@ -29,6 +35,12 @@ def heard(turn: Turn, event: Said, entry: Entry) -> Outcome:
             return kept + answer(turn, *help_lines(turn))
         case _:
             return kept + (kits.heard(turn, event) or _small_talk(turn))
+
+
+def _speak(turn: Turn, language: str) -> Outcome:
+    """Everything is said in this language from now on."""
+    athlete = replace(turn.log.athlete, language=language)
+    return Outcome((ProfileBecomes(turn.member, athlete),)) + answer(turn, line("language"))
 
 
 def help_lines(turn: Turn) -> tuple[Phrase, ...]:

@@ -56,7 +56,7 @@ def due(turn: Turn, event: Due) -> Outcome:
             return _nudge(turn, event.day)
         case DueKind.REST:
             return answer(turn, line("due.rest"))
-        case DueKind.DIGEST:
+        case DueKind.DIGEST | DueKind.PREVIEW:
             return Outcome()
 
 
