@@ -47,12 +47,17 @@ def gear_of(item: object) -> Gear | None:
             return None
 
 
+_LONGEST_LIST = 40
+
+
 class Drafting:
     """Goes over the items once, left to right."""
 
     def __init__(self, placed: Sequence[Placed]) -> None:
         self.items = [one for one in placed if not one.struck]
         self.draft = Draft()
+        counted = [at for at, one in enumerate(self.items) if isinstance(one.item, Count | OutOf | Group | Times)]
+        self.last_count = counted[-1] if counted else -1
         self.current: Gear | None = None  # holds from here on
         self.open: list[Drafted] = []  # counted since the last gear was named
         self.covered: list[Drafted] = []  # those the last gear was given to
@@ -62,6 +67,7 @@ class Drafting:
         self.ahead: list[tuple[float | None, bool]] = []
         self.slipped = -1
         self.header: int | None = None
+        self.fails_ahead = False  # a failure told before the sets is the last one's
         self.failed: Drafted | None = None  # the set a failed repetition has just made
 
     def run(self) -> Draft:
@@ -129,6 +135,8 @@ class Drafting:
         failed, self.failed = self.failed, None
         if (failed is not None and drafted.bare and failed.reps == drafted.reps) or self._slip(drafted, at):
             return
+        if self.place is not None and self._in_list(at):
+            self.place = None
         if self.place is not None and self.place.at >= -1 and not self.place.first:
             drafted.at = self.place.at
         self.place = None
@@ -158,9 +166,14 @@ class Drafting:
         self.draft.sets[-1].reps, self.draft.sets[-1].number = drafted.reps, drafted.number
         return True
 
+    def _in_list(self, at: int) -> bool:
+        """Whether more counts follow at once, so that a place before them names none of them."""
+        following = self.items[at + 1 : at + 3]
+        return any(isinstance(one.item, Count) for one in following[:1]) and at >= 0
+
     def _list_length(self, at: int) -> int:
         length = 0
-        for one in self.items[at:]:
+        for one in self.items[at : at + _LONGEST_LIST]:
             if isinstance(one.item, Count | OutOf):
                 length += 1
             elif isinstance(one.item, Load | Effort) or (
@@ -210,7 +223,7 @@ class Drafting:
         return not (self.place is not None and any(isinstance(one.item, Count) for one in following[:1]))
 
     def _counts_follow(self, at: int) -> bool:
-        return any(isinstance(one.item, Count | OutOf | Group | Times) for one in self.items[at + 1 :])
+        return at < self.last_count
 
     def _leading_gear(self, gear: Gear, at: int) -> None:
         assert self.current is not None
@@ -287,6 +300,7 @@ class Drafting:
     def _fail(self, nth: int | None) -> None:
         sets = self.draft.sets
         if nth is None:
+            self.fails_ahead = not sets
             if sets:
                 sets[-1].failed = True
             return
@@ -304,6 +318,8 @@ class Drafting:
             sets += [replace(sets[0]) for _ in range(min(self.header, 99) - 1)]
         if not sets:
             self.draft.spare = self.current
+        if self.fails_ahead and sets:
+            sets[-1].failed = True
         for rating, each in self.ahead:
             for drafted in sets if each else sets[-1:]:
                 drafted.ratings.append(rating)

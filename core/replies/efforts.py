@@ -11,6 +11,7 @@ from core.units import half_steps
 
 HARDEST, EASIEST = 10, 1
 _LEAST_LATE = 6
+_RECENT = 100  # items looked back over
 
 
 def rating(value: Decimal, in_reserve: bool) -> float | None:
@@ -57,7 +58,7 @@ def rated(view: View) -> Found | None:
 
 
 def _some_done(view: View) -> bool:
-    return any(isinstance(item, Count | Group | OutOf) for item in view.before)
+    return any(isinstance(item, Count | Group | OutOf) for item in view.before[-_RECENT:])
 
 
 def _more(view: View, at: int, in_reserve: bool) -> tuple[list[float | None], int]:
@@ -132,8 +133,7 @@ def failure(view: View) -> Found | None:
     if view.has(0, "to_failure"):
         return ToFailure(), 1
     if view.has(0, "failed_last"):
-        nth = _nth(view, view.skip(1, "at", "on", "the", "with"))
-        return (Failed(), 1) if nth is None else (Failed(nth[0]), nth[1])
+        return Failed(), 1
     nth = _nth(view, view.skip(0, "at", "on", "with"))
     if nth is not None and view.has(nth[1], "failed"):
         return Failed(nth[0]), nth[1] + 1
@@ -150,6 +150,8 @@ def failure(view: View) -> Found | None:
 def _nth(view: View, at: int) -> tuple[int, int] | None:
     """`5th`, `rep 5`, `5. Wdh`: which repetition, and where it ends."""
     at = view.skip(at, "the")
+    if view.has(at, "reps") and view.number(at + 1) is not None:
+        at += 1
     if view.has(at, "ordinal"):
         end = at + 1 + view.has(at + 1, "reps", "exercise")
         return None if view.has(at + 1, "sets") else (int(view.term(at).meanings["ordinal"]), end)

@@ -16,7 +16,9 @@ from core.replies.items import (
     Said,
     Seconds,
     Times,
+    Unknown,
     Unweighted,
+    by_clause,
 )
 from core.replies.reading import Context
 from core.training import Exercise
@@ -45,8 +47,7 @@ def name_exercises(placed: Sequence[Placed], context: Context) -> list[Placed]:
     out = list(placed)
     runs = _runs(out)
     carried: Exercise | None = None
-    for clause in sorted({one.clause for one in out}):
-        within = [at for at, one in enumerate(out) if one.clause == clause]
+    for within in by_clause(out).values():
         carried = _name_clause(out, within, runs, carried, context)
     return out
 
@@ -100,7 +101,7 @@ def _name_clause(
             given[runs[at]] = current
     _assign(out, within, runs, given, current if named else carried, context)
     if named and all(isinstance(out[at].item, Seconds) for at in counted):
-        return current
+        return current if not any(_chats(out[at].item) for at in within) else None
     return carried if not named else None
 
 
@@ -159,3 +160,8 @@ def _assign(
 
 def _after_run(within: Sequence[int], at: int, runs: dict[int, int]) -> bool:
     return any(before in runs for before in within if before < at)
+
+
+def _chats(item: object) -> bool:
+    """A clause with words of its own only mentions the exercise."""
+    return isinstance(item, Unknown) or (isinstance(item, Said) and item.has("soreness", "hurt", "soft_hurt", "healed"))

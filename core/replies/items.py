@@ -1,5 +1,6 @@
 """What the grammar finds in a message, before the context completes it. Frozen values, one class a notation."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from decimal import Decimal
 from typing import Literal
@@ -211,3 +212,11 @@ class Placed:
     sentence: int = 0
     struck: str = ""  # why it counts for nothing: "plan", "question", …
     exercise: Exercise | None = field(default=None)
+
+
+def by_clause(placed: Sequence[Placed]) -> dict[int, list[int]]:
+    """Where the items of each clause stand, clauses in order."""
+    found: dict[int, list[int]] = {}
+    for at, one in enumerate(placed):
+        found.setdefault(one.clause, []).append(at)
+    return found

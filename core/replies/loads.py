@@ -230,12 +230,13 @@ def _listed(view: View, at: int) -> bool:
 
 
 def _piece_word(view: View, at: int) -> bool:
-    return view.has(at, *_PIECES)
+    plural = view.has(at, "set_short") and not view.term(at).gap and view.has(at + 1, "attached")
+    return view.has(at, *_PIECES) or plural
 
 
 def _and_a_piece(view: View, at: int) -> bool:
     """`a 15` of `a 15 and a 2.5 plate`."""
-    if not (view.has(at, "and", "plus") and view.has(at + 1, "article")):
+    if not (view.has(at, "and", "plus") and view.has(at + 1, "article", "the")):
         return False
     mass = _bare_mass(view, at + 2)
     led = any(view.has(before, "article", "the", "with") for before in (at - 2, at - 3))
@@ -269,7 +270,7 @@ def _next_piece(view: View, at: int) -> tuple[int, int] | None:
 
 def _nameless(view: View, start: int) -> Found | None:
     """`with the vest`, `one plate on the belt`: which one?"""
-    at = view.skip(start, "the", "article", "one")
+    at = view.skip(start, "the", "article", "one", "colour")
     if not _piece_word(view, at) or (_piece_word(view, at) and view.number(at) is not None):
         return None
     if (start and not view.has(0, "on")) or view.has(at + 1, "attached", "on"):

@@ -58,6 +58,8 @@ def _bare(items: Sequence[Placed], at: int) -> int | None:
     item = items[at].item
     if not isinstance(item, Load) or not (item.unit_said or item.by == "decimal") or item.by not in ("unit", "decimal"):
         return None
+    if item.mass_g < LIGHTEST_G:
+        return None
     beside = [one for one in items if one.sentence == items[at].sentence and one is not items[at] and not one.struck]
     if any(isinstance(one.item, Count | OutOf | Group | Times | Pair | Load | Bands | Unknown) for one in beside):
         return None

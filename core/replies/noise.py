@@ -5,13 +5,13 @@ from decimal import Decimal
 from core.replies.items import Count, Item, Noise, OutOf, Seconds
 from core.replies.view import Found, View
 
-_PHONE_PARTS = 3
+_PHONE_PARTS, _LONGEST_TELEPHONE = 3, 8
 
 
 def telephone(view: View) -> Found | None:
     """`0555 010 234`, `655 44 33 22`: a leading zero, or many long numbers in a row."""
     taken = 0
-    while view.term(taken).figures:
+    while taken < _LONGEST_TELEPHONE and view.term(taken).figures:
         taken += 1
     if view.has(0, "long"):
         return Noise("long"), 1
@@ -86,7 +86,7 @@ def _holds(view: View) -> bool:
 def measured(view: View) -> Found | None:
     """`10 km`, `41 years`, `2 coffees`, `bus 46`: a number that counts or names something else."""
     if view.number() is not None:
-        if view.has(1, "units_after"):
+        if view.has(1, "units_after") or (view.has(0, "counted") and view.has(1, "numbered")):
             return Noise("measure"), 2
         joined = view.mark(1, ",", "-") or view.has(1, "or", "to")
         if joined and view.number(2) is not None and view.has(3, "things", "units_after") and not _in_list(view):
@@ -107,6 +107,7 @@ def _ordinal(view: View) -> bool:
     """German `im 3. Stock`: a number with a point inside a phrase."""
     follows = view.term(2)
     inside = view.has(-1, "the", "on", "at", "date_at", "filler") and not view.has(-1, "and") and not _in_list(view)
+    inside = inside or view.has(2, "numbered", "units_after")
     tight = view.mark(1, ".") and not view.term(1).gap and view.term().figures
     return tight and inside and not follows.mark and follows.number is None and not follows.has("then")
 

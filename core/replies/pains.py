@@ -4,13 +4,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
-from core.replies.items import Bands, Count, Effort, Failed, Noise, OutOf, Placed, Position, Punct, Said
+from core.replies.items import Bands, Count, Effort, Failed, Noise, OutOf, Placed, Position, Punct, Said, by_clause
 from core.replies.terms import Term
 from core.training import Pain
 
 WORST = 10
 _OTHERS = ("other_person", "conditional", "plan")
 _FAR = 6
+_BESIDE = 12
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,10 +39,9 @@ def soreness(placed: Sequence[Placed]) -> Soreness:
     found: list[Sore] = []
     healed: str | None = None
     mentioned: str | None = None
-    clauses = sorted({one.clause for one in items})
+    groups = by_clause(items)
     asked = {one.sentence for one in items if isinstance(one.item, Punct) and one.item.text in "?¿"}
-    for clause in clauses:
-        within = [at for at, one in enumerate(items) if one.clause == clause]
+    for clause, within in groups.items():
         if items[within[0]].sentence in asked:
             continue
         place = next(
@@ -49,7 +49,7 @@ def soreness(placed: Sequence[Placed]) -> Soreness:
         )
         sores, well = _clause(items, within, [*found, Sore(mentioned, None, False)] if mentioned else found)
         if sores and sores[-1].score is None and not sores[-1].scored:
-            sores[-1] = _scored_behind(items, clause + 1, sores[-1])
+            sores[-1] = _scored_behind(items, groups.get(clause + 1, []), sores[-1])
         if sores and sores[0].place is None and mentioned is not None:
             sores[0] = replace(sores[0], place=mentioned)
         if sores:
@@ -63,9 +63,9 @@ def soreness(placed: Sequence[Placed]) -> Soreness:
     return Soreness(_worst(hurting), healed if healed and not hurting else None, items, bool(found))
 
 
-def _scored_behind(items: list[Placed], clause: int, sore: Sore) -> Sore:
+def _scored_behind(items: list[Placed], clause: Sequence[int], sore: Sore) -> Sore:
     """`elbow hurts, 4/10`; `tut weh, so ne 4`: the score in a clause of its own."""
-    within = [at for at, one in enumerate(items) if one.clause == clause and not isinstance(one.item, Punct)]
+    within = [at for at in clause if not isinstance(items[at].item, Punct)]
     said = [at for at in within if isinstance(items[at].item, Said)]
     numbers = [at for at in within if isinstance(items[at].item, Count | OutOf)]
     if len(said) + len(numbers) != len(within) or not numbers or within.index(numbers[0]) > 2:
@@ -125,8 +125,8 @@ def _is_place(items: Sequence[Placed], at: int) -> bool:
     term: Term = items[at].terms[0]
     if not term.has("place_weak"):
         return True
-    clause = items[at].clause
-    beside = [one.item for one in items if one.clause == clause and isinstance(one.item, Said)]
+    near = items[max(0, at - _BESIDE) : at + _BESIDE]
+    beside = [one.item for one in near if one.clause == items[at].clause and isinstance(one.item, Said)]
     return any(one.has("hurt", "hurt_surely", "healed", "no_pain") for one in beside)
 
 

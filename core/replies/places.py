@@ -23,6 +23,9 @@ def _last(view: View, at: int) -> Found | None:
 def _worded(view: View, at: int) -> Found | None:
     """`second one`, `3rd set`, `1. Satz`, `first two`."""
     end = at + 1
+    several = view.number(at) is not None and not view.term(at).figures and view.has(at + 2, "at", "with", "was")
+    if several and view.term(at + 1).meanings.get("ordinal") == 1:
+        return Position(0, sets=True, first=int(view.number(at) or 0)), at + 2
     if view.has(at, "ordinal"):
         number = int(view.term(at).meanings["ordinal"])
     elif _pointed(view, at):

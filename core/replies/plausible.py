@@ -24,6 +24,7 @@ from core.replies.items import (
     Times,
     ToFailure,
     Unknown,
+    by_clause,
 )
 from core.replies.reading import Context
 from core.training import Set
@@ -56,8 +57,7 @@ def strike_unexplained(placed: Sequence[Placed], context: Context) -> list[Place
     out = _hedges(out)
     out = _totals(out)
     out = _headers(out)
-    for clause in {one.clause for one in out}:
-        within = [at for at, one in enumerate(out) if one.clause == clause]
+    for within in by_clause(out).values():
         _strike_lone(out, within)
         _strike_bare_bands(out, within)
     return _strike_weak(out)
@@ -108,8 +108,7 @@ def _strike_weak(out: list[Placed]) -> list[Placed]:
 def _strangers(out: list[Placed]) -> list[Placed]:
     """Clauses that a name opens, with what that person did, report nothing."""
     counted_before = False
-    for clause in sorted({one.clause for one in out}):
-        within = [at for at, one in enumerate(out) if one.clause == clause]
+    for within in by_clause(out).values():
         counted = [at for at in within if isinstance(out[at].item, _COUNTED) and not out[at].struck]
         if counted and _named_first(out, within, counted_before, len(counted)):
             for at in within:

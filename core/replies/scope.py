@@ -30,6 +30,7 @@ from core.replies.items import (
     ToFailure,
     Unknown,
     Unweighted,
+    by_clause,
 )
 from core.replies.reading import Context
 
@@ -114,12 +115,10 @@ def scope(placed: Sequence[Placed], context: Context) -> list[Placed]:
     """The items with clauses, exercises, and what is struck."""
     marked = clauses(placed)
     marked = name_exercises(marked, context)
-    by_clause: dict[int, list[int]] = {}
-    for at, one in enumerate(marked):
-        by_clause.setdefault(one.clause, []).append(at)
-    for within in by_clause.values():
+    groups = by_clause(marked)
+    for within in groups.values():
         _strike_clause(marked, within)
-    _strike_questions(marked, by_clause)
+    _strike_questions(marked, groups)
     return marked
 
 
@@ -222,11 +221,13 @@ def _timely(item: Item) -> bool:
     return isinstance(item, Load) and item.by in ("at", "word", "decimal", "unit")
 
 
-def _strike_questions(marked: list[Placed], by_clause: dict[int, list[int]]) -> None:
+def _strike_questions(marked: list[Placed], groups: dict[int, list[int]]) -> None:
     """A sentence that ends in a question mark reports nothing but a clean list before its last clause."""
     asked = {one.sentence for one in marked if isinstance(one.item, Punct) and one.item.text == "?"}
-    for sentence in asked:
-        of_it = [within for within in by_clause.values() if marked[within[0]].sentence == sentence]
+    sentences: dict[int, list[list[int]]] = {}
+    for within in groups.values():
+        sentences.setdefault(marked[within[0]].sentence, []).append(within)
+    for of_it in (sentences[sentence] for sentence in sorted(asked)):
         for place, within in enumerate(of_it):
             if place == len(of_it) - 1 or not _clean(marked, within) or _asks_already(marked, of_it[: place + 1]):
                 for at in within:

@@ -4,7 +4,21 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from core.replies.draft import Draft, Drafted, Gear
-from core.replies.items import Count, Group, Item, OutOf, Pair, Placed, Position, Punct, Said, Seconds, Times, Unknown
+from core.replies.items import (
+    Count,
+    Group,
+    Item,
+    Load,
+    OutOf,
+    Pair,
+    Placed,
+    Position,
+    Punct,
+    Said,
+    Seconds,
+    Times,
+    Unknown,
+)
 from core.replies.reading import Context
 from core.replies.resolve import as_prescribed, complete
 from core.training import Set
@@ -12,6 +26,7 @@ from core.training import Set
 _COUNTED = (Count, OutOf, Group, Times, Pair, Seconds)
 _WHOLE = ("done", "as_planned", "same_last", "same_again")
 _AGAINST = ("done_not", "not", "plan", "question", "other_person", "conditional", "meet", "motion")
+_BARE = ("unit", "decimal")  # a mass with nothing to say that it hung from the belt
 _TICK_COMPANY = ("tick", "emoji", "done", "as_planned", "done_today", "each", "sets", "exercise")
 
 
@@ -33,6 +48,8 @@ def whole(placed: Sequence[Placed], draft: Draft, context: Context) -> Whole | N
         return None
     if any(isinstance(item := one.item, Said) and item.has("undo", "scrap", "make_that") for one in placed):
         return None
+    if draft.spare is not None and any(_is_bare(one) for one in placed):
+        return None
     excepting = any(isinstance(item := one.item, Said) and item.has("but", "as_planned") for one in placed)
     if draft.sets and not excepting:
         return None
@@ -42,6 +59,10 @@ def whole(placed: Sequence[Placed], draft: Draft, context: Context) -> Whole | N
     if sets is None:
         return Whole(ask="nothing_prescribed" if word == "done" else "no_last_session")
     return _changed(sets, draft, context)
+
+
+def _is_bare(one: Placed) -> bool:
+    return isinstance(one.item, Load) and one.item.by in _BARE and not one.struck
 
 
 def _word(placed: Sequence[Placed]) -> str | None:

@@ -114,12 +114,20 @@ def _signs(placed: list[Placed], context: Context) -> list[Placed]:
     for at in _behind_a_load(placed, signs) if not _each_its_own(placed, signs) or others else ():
         out[at] = _as_rating(placed[at])
     left = [at for at in signs if out[at] is placed[at]]
-    if others and not rated:
+    if others and not rated and _covers_all(placed, signs, others):
         for at in left:
             out[at] = _as_rating(placed[at])
-    elif len(left) > 1 and not rated:
+    elif len(left) > 1 and not rated and not others:
         _several(out, left, context)
     return out
+
+
+def _covers_all(placed: Sequence[Placed], signs: Sequence[int], others: Sequence[int]) -> bool:
+    """Another load ahead of every count, or right beside a sign: then the signs rate."""
+    counted = [at for at, one in enumerate(placed) if isinstance(one.item, Count | Group | Times) and not one.struck]
+    if counted and min(others) < counted[0]:
+        return True
+    return any(not any(min(sign, at) < count < max(sign, at) for count in counted) for sign in signs for at in others)
 
 
 def _is_sign(item: Item) -> bool:

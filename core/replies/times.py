@@ -82,6 +82,8 @@ def sets_of(view: View) -> Found | None:
         return Group(int(number), _whole(view, 1) or Decimal(0), stated=True), 2
     if view.has(1, "each_of", "of") and _whole(view, 2) is not None and _lists_groups(view, number):
         return Group(int(number), _whole(view, 2) or Decimal(0), stated=True), 3
+    if not view.term(0).figures and view.term(1).figures and view.has(2, "set_short") and not view.term(2).gap:
+        return Group(int(number), view.number(1) or Decimal(0), stated=True), 3
     if view.has(1, "fixed_sets") and not view.has(0, "fixed_sets"):
         return Group(int(number), view.term(1).number or Decimal(0), stated=True), 2
     if _counted(view, 1) and not view.term(0).figures | view.has(0, "counted"):
