@@ -14,7 +14,15 @@ from core.units import Unit, amount, grams
 from tests.core.replies.test_blind import rows
 
 PRESCRIBED = {"sets": [{"reps": 5, "added_g": 7500, "bands": []}] * 3}
-PIECES = ["5", "5", "4", "at", "7.5", "kg", "lb", "rpe", "8", "mit", "3x5", "@", "+", "-", ",", ".", "/", ":", ";", "?", "!", "½", "✅", "👍🏽", "done", "fertig", "hecho", "fait", "band", "amber", "elbow", "4/10", "undo", "no", "last", "second", "set", "2", "in", "the", "tank", "6½", "12,5", "bw", "72.4", "or", "oder", "yesterday", "st", "#", "k", "to", "failure", "failed", "on", "the", "5th", "5er", "١٢", "５", "''", "(", ")", "\n", "\x00", "\u200b", "plate", "kettlebell", "de", "16", "con", "à", "et", "y", "und"]
+PIECES = tuple(
+    token
+    for line in (
+        "5 5 4 at 7.5 kg lb rpe 8 mit 3x5 @ + - , . / : ; ? ! ½ ✅ 👍🏽 done fertig hecho fait band amber elbow 4/10",
+        "no last second set 2 in the tank 6½ 12,5 bw 72.4 or oder yesterday st # k to failure failed on the 5th 5er",
+        "١٢ ５ '' ( ) \n \x00 \u200b plate kettlebell de 16 con à et y und undo",
+    )
+    for token in re.split(" ", line)
+)
 messages = st.one_of(
     st.text(max_size=200),
     st.lists(st.sampled_from(PIECES), max_size=30).map(" ".join),
