@@ -18,6 +18,7 @@ from bot.storage.outgoing import Say, StoredOutbox
 from bot.wording import post_buttons, text_of, with_choices
 from bot.work import LocalWork
 from core.phrases import Phrase, phrase
+from core.replies import Context, read
 from core.speech import Button, Lane
 from core.training import Json
 from core.units import Unit
@@ -79,6 +80,7 @@ class Service:
         tasks = [asyncio.create_task(part) for part in parts]
         waiter = asyncio.create_task(stop.wait())
         try:
+            await asyncio.to_thread(read, "1", Context())  # the words of all languages, before the first message
             await self.coaching.plan_ahead()
             beat.start()
             await asyncio.wait([waiter, *tasks[:2]], return_when=asyncio.FIRST_COMPLETED)

@@ -10,7 +10,7 @@ from core.conversation.turn import Turn
 
 def decide(book: Book, event: Event, now: datetime) -> Outcome:
     """What follows from `event` at the instant `now` (aware)."""
-    member = next((one for one in book.roster() if one.id == event.member), None)
+    member = book.member(event.member)
     if member is None:
         return Outcome()
     if member.role is Role.COACH:

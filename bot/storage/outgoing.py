@@ -27,7 +27,7 @@ from bot.outbox import (
 from bot.storage import tables
 from bot.storage.database import Database
 from bot.storage.posting import chats
-from bot.storage.prepared import change, found
+from bot.storage.prepared import change, change_each, found
 from bot.storage.transaction import Transaction
 from bot.storage.values import button_from_json, instant, ms, phrase_from_json
 from core.phrases import Phrase, phrase
@@ -39,9 +39,10 @@ OUTBOX = tables.metadata.tables["outbox"]
 REMEMBERED = timedelta(minutes=1)
 LOOKED_AT = 500  # rows a turn looks through for chats that are free
 
+HEAVY = ("lines", "buttons", "picture", "words")  # read for those rows only that are taken
 _NOW: sa.BindParameter[int] = sa.bindparam("now", type_=sa.BigInteger)
 _CANDIDATES = (
-    sa.select(OUTBOX)
+    sa.select(*(column for column in OUTBOX.c if column.name not in HEAVY))
     .where(OUTBOX.c.state.in_(("waiting", "begun")), sa.or_(OUTBOX.c.due_ms <= _NOW, OUTBOX.c.tries > 0))
     .where(OUTBOX.c.messenger.in_(sa.bindparam("messengers", expanding=True)))
     .order_by(sa.case((OUTBOX.c.lane == Lane.REPLY.value, 0), else_=1), OUTBOX.c.id)
@@ -71,8 +72,11 @@ class StoredOutbox:
         busy: Collection[tuple[str, str]],
     ) -> Turn:
         def work(tx: Transaction) -> Turn:
+            sent = [(row, verdict) for row, verdict in ended if isinstance(verdict, Sent)]
+            change_each(tx.connection, "outbox", [_sent(row, verdict, now) for row, verdict in sent])
             for row, verdict in ended:
-                _end(tx, row, verdict, now)
+                if not isinstance(verdict, Sent):
+                    _end(tx, row, verdict, now)
             return self._begin(tx, now, dict(room), set(busy))
 
         return await self._database.run(work)
@@ -94,6 +98,7 @@ class StoredOutbox:
     def _begin(self, tx: Transaction, now: datetime, room: dict[str, int], busy: set[tuple[str, str]]) -> Turn:
         """Rows that are due, the oldest of each free chat, replies before broadcasts."""
         taken: list[Waiting] = []
+        begun_rows: list[tuple[dict[str, Any], dict[str, Any]]] = []
         more = False
         held: set[tuple[str, str]] = set()  # chats whose oldest row waits for its next try: nothing overtakes it
         for row in _candidates(tx, now, tuple(name for name, count in room.items() if count > 0)):
@@ -109,7 +114,9 @@ class StoredOutbox:
             if begun is not None:
                 busy.add(chat)  # later rows of its chat wait for it
                 taken.append(begun)
+                begun_rows.append(({"id": row.id}, _begun(begun)))
                 room[row.messenger] -= 1
+        change_each(tx.connection, "outbox", begun_rows)
         return Turn(tuple(taken), more, None if taken or more else _next_due(tx, now))
 
     def _take(self, tx: Transaction, row: Any, now: datetime) -> Waiting | None:
@@ -123,14 +130,11 @@ class StoredOutbox:
             return None
         if waiting.words is None and waiting.verb in (Verb.MESSAGE, Verb.EDIT):
             waiting = replace(waiting, words=self._words(tx, row, waiting.again))
-        frozen = None if waiting.words is None else _words_to_json(waiting.words)
-        changed: dict[str, Any] = {"state": "begun", "verb": waiting.verb.value, "target": waiting.target}
-        changed |= {"again": waiting.again, "words": frozen}
-        change(tx.connection, "outbox", {"id": row.id}, changed)
         return waiting
 
     def _as_waiting(self, tx: Transaction, row: Any) -> Waiting:
         verb, target = Verb(row.verb), row.target
+        heavy = found(tx.connection, "outbox", {"id": row.id}, columns=("words", "picture")).one()
         if verb is Verb.EDIT:
             target = _card(tx, row) if row.messenger in self._edits else None
             verb = Verb.MESSAGE if target is None else Verb.EDIT
@@ -148,8 +152,8 @@ class StoredOutbox:
             tries=row.tries,
             begun=row.state == "begun",
             again=row.again,
-            words=None if row.words is None else _words_from_json(row.words),
-            picture=row.picture,
+            words=None if heavy.words is None else _words_from_json(heavy.words),
+            picture=heavy.picture,
         )
 
     def _worthless(self, tx: Transaction, row: Any, waiting: Waiting, now: datetime) -> str | None:
@@ -163,8 +167,9 @@ class StoredOutbox:
 
     def _words(self, tx: Transaction, row: Any, again: bool) -> Words:
         language, unit = _ears(tx, row)
-        lines = [phrase_from_json(one) for one in row.lines]
-        buttons = [button_from_json(one) for one in row.buttons]
+        content = found(tx.connection, "outbox", {"id": row.id}, columns=("lines", "buttons")).one()
+        lines = [phrase_from_json(one) for one in content.lines]
+        buttons = [button_from_json(one) for one in content.buttons]
         said = [one for one in lines if isinstance(one, Phrase)]
         return self._say(row.messenger, said, buttons, language, unit, again)
 
@@ -203,11 +208,9 @@ def _ears(tx: Transaction, row: Any) -> tuple[str, Unit]:
 
 
 def _end(tx: Transaction, row: Waiting, verdict: Verdict, now: datetime) -> None:
-    """Write down how a try ended."""
+    """Write down how a try ended that did not succeed."""
     number = int(row.id)
     match verdict:
-        case Sent(remote=remote):
-            change(tx.connection, "outbox", {"id": number}, {"state": "sent", "remote": remote, "ended_ms": ms(now)})
         case Later(at=at, again=again, why=why):
             later = {"state": "waiting", "due_ms": ms(at), "again": again, "tries": row.tries + 1, "why": why[:200]}
             words = {"words": sa.null()} if again and not row.again else {}
@@ -226,6 +229,8 @@ def _end(tx: Transaction, row: Waiting, verdict: Verdict, now: datetime) -> None
             tx.connection.execute(OUTBOX.update().where(OUTBOX.c.id == number).values(state="waiting", chat=to))
         case Close(why=why):
             _close_chat(tx, row, why, now)
+        case Sent():
+            change_each(tx.connection, "outbox", [_sent(row, verdict, now)])
         case _:
             assert_never(verdict)
 
@@ -251,6 +256,15 @@ def _close_chat(tx: Transaction, row: Waiting, why: str, now: datetime) -> None:
     member = store.member(owner.member)
     name = owner.member if member is None else member.name
     store.post([Speech(ToCoaches(), (phrase("talk.gone", name=name),))], "delivery", now)
+
+
+def _sent(row: Waiting, verdict: Sent, now: datetime) -> tuple[dict[str, Any], dict[str, Any]]:
+    return {"id": int(row.id)}, {"state": "sent", "remote": verdict.remote, "ended_ms": ms(now)}
+
+
+def _begun(row: Waiting) -> dict[str, Any]:
+    frozen = None if row.words is None else _words_to_json(row.words)
+    return {"state": "begun", "verb": row.verb.value, "target": row.target, "again": row.again, "words": frozen}
 
 
 def _words_to_json(words: Words) -> dict[str, Any]:

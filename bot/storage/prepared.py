@@ -27,6 +27,14 @@ def change(connection: sa.Connection, table: str, key: Key, values: Mapping[str,
     return connection.execute(statement, {**_values(key), **values}).rowcount
 
 
+def change_each(connection: sa.Connection, table: str, rows: Sequence[tuple[Key, Mapping[str, Any]]]) -> None:
+    """The same columns of several rows, found by the same columns, in one go; no value of a key is None."""
+    if rows:
+        key, values = rows[0]
+        statement = _update(table, tuple(key), (), tuple(values))
+        connection.execute(statement, [{**_values(one), **new} for one, new in rows])
+
+
 def remove(connection: sa.Connection, table: str, key: Key) -> int:
     """Delete the rows at `key`; how many."""
     return connection.execute(_delete(table, _asked(key), _null(key)), _values(key)).rowcount
