@@ -157,10 +157,12 @@ def _wait(one: Season) -> int | None:
 
 
 def steps(one: Season) -> list[float]:
-    """How far each session's heaviest set lies over those of the dozen before it, as a fraction."""
-    heaviest = [session.heaviest_g for session in one.trained if session.asked]
-    return [
-        now / max(heaviest[max(place - STEP_WINDOW, 0) : place]) - 1.0
-        for place, now in enumerate(heaviest)
-        if place > 0
-    ]
+    """How far each session's heaviest set lies over those of the dozen before it, as a fraction of the system mass
+    at that day's body mass: what the load did, not the scales."""
+    trained = [session for session in one.trained if session.asked]
+    loads = [session.heaviest_g - session.mass_g for session in trained]
+    found = []
+    for place in range(1, len(trained)):
+        body, before = trained[place].mass_g, max(loads[max(place - STEP_WINDOW, 0) : place])
+        found.append((body + loads[place]) / (body + before) - 1.0)
+    return found

@@ -5,7 +5,7 @@ left out. Pure and deterministic; needs numpy, so import it where it is used.
 """
 
 from core.strength.belief import Belief, Pull, belief
-from core.strength.estimate import estimate
+from core.strength.estimate import estimate, outdated
 from core.strength.faults import Fault, faults
 from core.strength.priors import BandReading, Profile
 from core.strength.state import ENGINE_VERSION, Checkpoint
@@ -21,4 +21,5 @@ __all__ = [
     "belief",
     "estimate",
     "faults",
+    "outdated",
 ]

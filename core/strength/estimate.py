@@ -62,6 +62,16 @@ def blank(profile: Profile, exercise: Exercise) -> Checkpoint:
     return _packed(prior_state(profile, exercise, mass.mass_g), exercise, None, 0, mass)
 
 
+def outdated(checkpoint: Checkpoint, profile: Profile) -> bool:
+    """Whether it must be dropped and its sessions replayed: of another engine, or made before the first weighing.
+
+    Later weighings, and nothing else in a profile, leave a checkpoint as it is; a weighing or session of a day up to
+    the checkpoint's, or other readings of a band, are corrections, to be replayed from before that day.
+    """
+    weighed = not mass_on(profile, date.max).assumed
+    return checkpoint.engine != ENGINE_VERSION or (checkpoint.mass_assumed and weighed)
+
+
 def relevant(session: Session, exercise: Exercise) -> bool:
     """Whether the session has a set that speaks of this exercise."""
     kin = sets.family(exercise)
@@ -70,11 +80,12 @@ def relevant(session: Session, exercise: Exercise) -> bool:
 
 def opened(checkpoint: Checkpoint, day: date, profile: Profile) -> tuple[State, Mass]:
     """The belief on the morning of `day`, and the body mass to reckon with."""
-    state, mass = checkpoint.state(), mass_on(profile, day)
+    mass = mass_on(profile, day)
+    if checkpoint.day is None:
+        return prior_state(profile, checkpoint.exercise, mass.mass_g), mass
+    state = checkpoint.state()
     if checkpoint.mass_assumed != mass.assumed:
         state.mean[STRENGTH] += math.log(mass.mass_g / checkpoint.mass_g)
-    if checkpoint.day is None:
-        return state, mass
     return days.forward(state, (day - checkpoint.day).days, profile), mass
 
 

@@ -7,7 +7,7 @@ from itertools import pairwise
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from core.strength import BandReading, Checkpoint, Profile, belief, estimate, faults
+from core.strength import BandReading, Checkpoint, Profile, belief, estimate, faults, outdated
 from core.strength.filling import filled
 from core.training import BodyMass, Exercise, PrescribedSet, Session, Set
 
@@ -118,6 +118,25 @@ def test_body_mass_carries_the_estimate() -> None:
     assert abs(weighed.one_rm()[0] / found[1] - 1) < 0.02
     low, high = assumed.one_rm()[1:]
     assert low < found[1] < high
+
+
+def test_later_weighings_leave_what_was_appended_before_them() -> None:
+    record = (Set(5, 5_000), Set(5, 5_000, rpe=8.5))
+    history = [Session(str(n), START + timedelta(days=4 * n), record) for n in range(8)]
+    first = Profile((BodyMass(START, 72_000),), "male")
+    later = replace(first, masses=(*first.masses, BodyMass(history[4].day, 76_000)))
+    appended = estimate(None, history[:4], first)
+    assert not outdated(appended, later)
+    assert estimate(appended, history[4:], later) == estimate(None, history, later)
+    assert estimate(None, history, later) != estimate(None, history, first)
+
+
+def test_a_checkpoint_from_before_the_first_weighing_or_of_another_engine_is_outdated() -> None:
+    unknown = Profile((), "male")
+    made = estimate(None, [Session("s", START, (Set(5, 0),))], unknown)
+    assert not outdated(made, unknown)
+    assert outdated(made, Profile((BodyMass(START, 90_000),), "male"))
+    assert outdated(replace(made, engine="0"), unknown)
 
 
 def test_waves_of_ratings_teach_the_bias() -> None:
