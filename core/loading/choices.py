@@ -11,6 +11,8 @@ from typing import NamedTuple
 from core.loading.stock import Stock, Table
 
 MOST_WAYS = 10_000  # equally good ways kept for one target
+WINDOW = 255  # grains to either side of a target that are looked at first
+WINDOW_BITS = (4 << (2 * WINDOW)) - 1
 
 
 class Choices(NamedTuple):
@@ -74,8 +76,18 @@ def _parts(stock: Stock, target_g: int, vest: bool, most_g: int | None) -> list[
 
 def _nearest(stock: Stock, wanted_g: int, limit_g: int) -> list[int]:
     """The totals of the chain, in grains, next to `wanted_g`: at or below it, and above."""
-    totals = stock.totals if limit_g >= stock.limit_g else stock.totals & ((2 << limit_g // stock.grain_g) - 1)
     floor = max(wanted_g, 0) // stock.grain_g
+    start = max(floor - WINDOW, 0)
+    near = stock.totals >> start & WINDOW_BITS
+    below, above = near & ((2 << (floor - start)) - 1), near >> (floor - start + 1)
+    if limit_g < stock.limit_g or not (below and above):
+        return _far(stock, floor, limit_g)
+    return [start + below.bit_length() - 1, floor + (above & -above).bit_length()]
+
+
+def _far(stock: Stock, floor: int, limit_g: int) -> list[int]:
+    """As `_nearest`, looking at all the totals up to the limit."""
+    totals = stock.totals if limit_g >= stock.limit_g else stock.totals & ((2 << limit_g // stock.grain_g) - 1)
     above = totals >> (floor + 1)
     found = [(totals & ((2 << floor) - 1)).bit_length() - 1]  # 0 at the least: nothing hung
     if above:
@@ -93,8 +105,8 @@ def _down(stock: Stock, table: Table, slot: int, left: int, free: int) -> Iterat
     if free == 0:
         yield 0
         return
-    if free == 1:
-        yield from _one(stock, slot, left)
+    if free <= 2:
+        yield from _one(stock, slot, left) if free == 1 else _two(stock, slot, left)
         return
     while slot < len(stock.chain):
         step = stock.steps[slot]
@@ -114,6 +126,20 @@ def _one(stock: Stock, slot: int, left: int) -> Iterator[int]:
     for place in range(slot, len(stock.chain)):
         if stock.steps[place] == left:
             yield 1 << stock.offsets[place]
+
+
+def _two(stock: Stock, slot: int, left: int) -> Iterator[int]:
+    """The pairs from `slot` on that weigh `left` grains; slots of equal mass differ in kind and stand side by side."""
+    steps, places = stock.steps, stock.offsets
+    for first in range(slot, len(steps)):
+        other = left - steps[first]
+        if other > steps[first]:
+            continue
+        if other == steps[first] and stock.chain[first].copies > 1:
+            yield 3 << places[first]
+        for second in stock.by_step.get(other, ()):
+            if second > first:
+                yield 1 << places[first] | 1 << places[second]
 
 
 @lru_cache(maxsize=512)

@@ -50,6 +50,14 @@ class Stock:
         return tuple(slot.mass_g // self.grain_g for slot in self.chain)
 
     @cached_property
+    def by_step(self) -> dict[int, list[int]]:
+        """The places on the chain of each mass in grains."""
+        found: dict[int, list[int]] = {}
+        for place, step in enumerate(self.steps):
+            found.setdefault(step, []).append(place)
+        return found
+
+    @cached_property
     def slots(self) -> tuple[Slot, ...]:
         """Chain and vests in the order of their bits."""
         return self.chain + self.vests

@@ -233,3 +233,11 @@ def test_a_kit_too_rich_to_keep_its_table() -> None:
     assert stock_of(kit)._table is None
     assert [p.mass_g for p in load([2003], kit).sets[0].pieces] == [1002, 1001]
     assert load([sum(range(1001, 1061)) - 1003], kit).sets[0].total_g == sum(range(1001, 1061)) - 1003
+
+
+@settings(max_examples=150, deadline=None)
+@given(bags(), st.integers(0, 20).map(lambda kilograms: 1000 * kilograms) | st.integers(0, 30_000))
+def test_every_equally_good_way_is_found_once(kit: Kit, target_g: int) -> None:
+    found = choices(stock_of(kit), target_g, True, None)
+    assert found.complete
+    assert len(found.ways) == len(set(found.ways)) == len(oracle.equal_best(oracle.every_way(kit), target_g))
