@@ -15,6 +15,7 @@ USUAL_STEP = 0.025  # of system mass, from one session to the next
 LARGEST_STEP = 0.05  # where the estimate is sure of it, and never more
 AFTER_MISS = 0.97  # of the load that a single failed at
 WEEKLY_RISE = 0.2
+AFTER_REST = 0.6  # of the busiest week before four weeks off
 FIRST_SETS = 3  # in a first session
 
 
@@ -61,6 +62,8 @@ def single_ceiling(situation: Situation) -> int | None:
     if not past or held or situation.verdict.light >= Light.HOLD or not situation.verdict.maximal:
         return None
     last = past[-1]
+    if last.base_missed:
+        return None
     return int(last.tried_g * (AFTER_MISS if last.missed else 1 + LARGEST_STEP))
 
 
@@ -95,9 +98,10 @@ def sets_allowed(situation: Situation, wished: int) -> tuple[int, tuple[Reason, 
         return 0, (because("no_sets_allowed", 0),)
     week = _weekly(situation, most)
     verdict = situation.verdict
-    if verdict.fewer_sets or verdict.sets < 1:
-        usual = min(most, week, *_usual(situation)) - verdict.fewer_sets
-        return max(1, math.ceil(usual * verdict.sets)), ()
+    if verdict.sets < 1:
+        return max(1, math.ceil((min((most, *_usual(situation))) - verdict.fewer_sets) * verdict.sets)), ()
+    if verdict.fewer_sets:
+        return max(1, min((most, week, *_usual(situation))) - verdict.fewer_sets), ()
     allowed = max(1, min(most, week))
     return allowed, (because("week_rises_slowly", 4, n=allowed),) if week < most else ()
 
@@ -110,13 +114,13 @@ def _usual(situation: Situation) -> tuple[int, ...]:
 
 def _weekly(situation: Situation, most: int) -> int:
     """Sets for today so that the week has at most a fifth more than the busiest of the last four."""
-    past = weeks(situation, 5)
+    past = weeks(situation)
     if not worked(situation):
         return min(most, FIRST_SETS)
     if not past:
         return min(most, max(FIRST_SETS, _last_sets(situation)))
     full = [_as_full(situation, week, first=place == 0) for place, week in enumerate(past)]
-    base = max((*full[-4:], 1))
+    base = max(full[-4:]) or round(AFTER_REST * max(full)) or 1
     allowed = base + 1 if base < 1 / WEEKLY_RISE else int(base * (1 + WEEKLY_RISE) + 1e-9)
     left = max(allowed - sets_this_week(situation), 1)
     return max(1, -(-left // _sessions_left(situation)))

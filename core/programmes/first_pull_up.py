@@ -49,8 +49,7 @@ def _single(situation: Situation, plan: Plan) -> Rung | None:
     most_g = single_ceiling(situation)
     if most_g is None or situation.one_rm_g < CLOSE * situation.mass_g:
         return None
-    own = [one for one in situation.rungs if one.system_g <= situation.mass_g and (one.added_g == 0 or one.bands)]
-    own = [one for one in own if len(one.bands) <= 1] or own
+    own = _no_more_help(situation, plan.sets[0].bands)
     near, free, rest_s = [one for one in own if one.system_g <= most_g], own[-1], plan.sets[0].rest_s
     if free in near or not any(most_g < one.system_g < free.system_g for one in own):
         single = PrescribedSet(1, free.added_g, free.bands, rest_s, None, False, situation.exercise)
@@ -59,6 +58,19 @@ def _single(situation: Situation, plan: Plan) -> Rung | None:
     base_g = situation.system_g(plan.sets[0].added_g, plan.sets[0].bands) or 0
     found = heaviest(situation, near or own[:1], rest_s, 1, _wanted(situation, free=False))
     return found if base_g * 1.02 < found.system_g < free.system_g else None
+
+
+def _no_more_help(situation: Situation, bands: tuple[str, ...]) -> list[Rung]:
+    """Up to the free one: the rungs of no stronger help than the working sets have, the heaviest last."""
+    most = situation.pull_of[bands]
+    return [
+        one
+        for one in situation.rungs
+        if one.system_g <= situation.mass_g
+        and (one.added_g == 0 or one.bands)
+        and situation.pull_of[one.bands] <= most
+        and (len(one.bands) < 2 or one.bands == bands)
+    ]
 
 
 def _wanted(situation: Situation, free: bool) -> float:

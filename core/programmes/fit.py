@@ -75,8 +75,10 @@ def fit(situation: Situation, wish: Wish) -> Plan:
         return Plan(_climb(situation, wish, side, limit), (*reasons, *limit.reasons, because("first_session", 3)))
     chosen = choose(situation, wish, limit, side)
     sets = _sets(situation, wish, chosen)
-    why = _why(situation, chosen) + announced(situation, chosen.rung)
-    return Plan(sets, reasons + limit.reasons + side.reasons + why, side.cautions)
+    over = side.new_side and chosen.rung in side.rungs
+    why = () if over else _why(situation, chosen) + announced(situation, chosen.rung)
+    told = (side.reasons, side.cautions) if over or not side.new_side else ((), ())
+    return Plan(sets, reasons + limit.reasons + told[0] + why, told[1])
 
 
 def _climb(situation: Situation, wish: Wish, side: Ladder, limit: Ceiling) -> tuple[PrescribedSet, ...]:

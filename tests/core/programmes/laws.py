@@ -87,6 +87,26 @@ def no_rise_when_held(file: AthleteFile, advice: Advice) -> str | None:
     return None if now <= max(before, mass) else f"from {before} to {now} g in spite of a miss or pain"
 
 
+def no_rise_on_a_band(file: AthleteFile, advice: Advice) -> str | None:
+    """The same with bands: no more on the belt with the same bands, and no lighter help."""
+    last = _last(file, advice)
+    if last is None or _ordered(file, advice):
+        return None
+    light = judge(file.athlete, file.sessions, file.orders, advice.day).light
+    if not any(one.failed for one in last.sets) and light < Light.HOLD:
+        return None
+    before: dict[tuple[str, ...], int] = {}
+    for done in last.sets:
+        if done.bands:
+            before[done.bands] = max(before.get(done.bands, 0), done.added_g or 0)
+    if len(before) != 1 or any(not done.bands for done in last.sets):
+        return None
+    for one in advice.sets:
+        if _pulled(one) and (one.added_g > before.get(one.bands, 10**9) or not one.bands):
+            return f"{one.bands} with {one.added_g} g in spite of a miss or pain"
+    return None
+
+
 def in_contract(file: AthleteFile, advice: Advice) -> str | None:
     shown = advice.to_json()
     keys = {"day", "warm_up", "sets", "hang", "estimate", "expected_reps", "reasons", "why", "cautions"}
@@ -134,4 +154,5 @@ LAWS: tuple[Law, ...] = (
     loadable,
     step_in_cap,
     no_rise_when_held,
+    no_rise_on_a_band,
 )

@@ -13,7 +13,7 @@ from core.files import AthleteFile
 from core.programmes import RULES, Plan, Situation
 from core.reasons import because
 from core.training import Aim, PrescribedSet
-from tests.core.programmes.histories import file_of, files, session
+from tests.core.programmes.histories import BOTH, file_of, files, session
 from tests.core.programmes.laws import LAWS
 
 
@@ -40,6 +40,7 @@ def plan_of(*sets: PrescribedSet) -> Callable[[Situation], Plan]:
 
 HEAVY = [session(3, 5, 5, 5, asked=5), session(1, 5, 5, 4, asked=5, failed=True)]
 PLAIN = [session(3, 5, 5, 5, asked=5)]
+ON_BAND = [session(1, 5, 5, 2, asked=5, bands=["amber"], failed=True)]
 CHEATS = [
     ("always the same", plan_of(PrescribedSet(5, 40_000)), PLAIN, {}, "step_in_cap"),
     ("always five sets", plan_of(*(PrescribedSet(5),) * 5), PLAIN, {"limits": {"sets": 4}}, "limits_kept"),
@@ -47,6 +48,7 @@ CHEATS = [
     ("what nobody can hang", plan_of(PrescribedSet(5, 777)), PLAIN, {}, "loadable"),
     ("bands out of nowhere", plan_of(PrescribedSet(5, 0, ("violet",))), PLAIN, {}, "loadable"),
     ("up after a miss", plan_of(PrescribedSet(5, 2_500)), HEAVY, {}, "no_rise_when_held"),
+    ("off the band after a miss", plan_of(PrescribedSet(5)), ON_BAND, {"kit": BOTH}, "no_rise_on_a_band"),
     ("no repetitions", plan_of(PrescribedSet(0)), PLAIN, {}, "in_contract"),
 ]
 
