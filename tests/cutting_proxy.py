@@ -30,7 +30,11 @@ class CuttingProxy:
         self._server.close()
 
     async def _relay(self, near_in: asyncio.StreamReader, near_out: asyncio.StreamWriter) -> None:
-        far_in, far_out = await asyncio.open_connection("127.0.0.1", self._behind)
+        try:
+            far_in, far_out = await asyncio.open_connection("127.0.0.1", self._behind)
+        except OSError:  # nobody is there now
+            near_out.close()
+            return
         silenced = asyncio.Event()
 
         async def there() -> None:
