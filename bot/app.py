@@ -2,12 +2,14 @@
 
 import asyncio
 import logging
+import os
 import signal
 from collections.abc import Mapping, Sequence
+from pathlib import Path
 
 from bot.clock import Clock, SystemClock
 from bot.coaching import Coaching
-from bot.config import Settings
+from bot.config import Settings, data_directory
 from bot.delivery import Delivery, Way
 from bot.heartbeat import heartbeat
 from bot.messengers import Can, Messenger, Misconfigured, Refused, Unavailable
@@ -114,7 +116,19 @@ def ways_of(settings: Settings) -> tuple[Way, ...]:
 
         telegram = Telegram(settings.telegram.token, settings.telegram.api)
         ways.append(Way(telegram, Limits(), is_group=lambda chat: chat.startswith("-")))
+    if settings.matrix is not None:
+        from bot.messengers.matrix import Matrix
+        from bot.messengers.matrix_session import FileSession
+
+        account, session = settings.matrix, FileSession(session_file(settings.database))
+        ways.append(Way(Matrix(account.homeserver, account.user, account.password, session)))
     return tuple(ways)
+
+
+def session_file(database: str) -> Path:
+    """Beside the database, yet apart from it: copies of the database must not carry a token."""
+    path = database.removeprefix("sqlite:///")
+    return Path(f"{path}.matrix") if path not in ("", database) else data_directory(os.environ) / "session.matrix"
 
 
 async def serve(settings: Settings, ways: Sequence[Way]) -> None:

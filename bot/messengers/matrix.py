@@ -66,10 +66,11 @@ class Rhythm:
     poll_s: float = 25.0
     first_backoff_s: float = 1.0
     answer_within_s: float = 20.0
+    head_start_s: float = 5.0  # a posting leaves the first sign-in to `serve`, which knows the device
 
 
 class Matrix:
-    """The messenger. Start `serve` before the first `post`, so that postings go out under the cursor's device."""
+    """The messenger. Its cursor is a `Place` as JSON."""
 
     name = NAME
     can = Can(edits=True, reactions=True, pictures=True, silent=True, pins=True, repeats_safely=True)
@@ -204,6 +205,12 @@ class Matrix:
             self._readers[chat] = only_reader(objects(state), self._account.me)
         return self._readers[chat]
 
+    async def link(self, code: str) -> str:
+        """What opens a chat with us. No such address carries words: the code is the first message there."""
+        if not self._account.me:
+            await self._account.ready()
+        return f"https://matrix.to/#/{self._account.me}"
+
     async def direct(self, chat: str) -> bool:
         """By the room's whole state, asked now: its flag says nothing, and somebody may just have been invited."""
         try:
@@ -216,6 +223,7 @@ class Matrix:
     # --- postings -------------------------------------------------------------------------------------
 
     async def post(self, posting: Posting) -> str:
+        await self._account.let_serve_begin(self._rhythm.head_start_s)
         try:
             return await self._post(posting)
         except Denied as error:

@@ -4,6 +4,7 @@ import asyncio
 import logging
 import secrets
 from collections.abc import Awaitable, Callable
+from contextlib import suppress
 from typing import TYPE_CHECKING, Any
 
 from bot.messengers import Misconfigured, Refused, Unavailable
@@ -41,6 +42,7 @@ class Account:
         self._session, self._within_s = session, answer_within_s
         self._made: Client | None = None
         self._signing_in = asyncio.Lock()
+        self._began = asyncio.Event()
 
     @property
     def me(self) -> str:
@@ -66,6 +68,12 @@ class Account:
         except SignedOut:
             raise Unavailable("Matrix signs us out again and again") from None
 
+    async def let_serve_begin(self, patience_s: float) -> None:
+        """Where nothing is kept, `serve` may know from its cursor which device we are: leave the sign-in to it."""
+        if self._made is None and self._kept() is None:
+            with suppress(TimeoutError):
+                await asyncio.wait_for(self._began.wait(), patience_s)
+
     async def ready(self, device: str | None = None, stale: str | None = None) -> "Client":
         """A signed-in client; `device`: the one it must be; `stale`: a token that does not hold any more."""
         async with self._signing_in:
@@ -74,6 +82,8 @@ class Account:
             client = self._made
             if client.access_token in ("", stale) or device not in (None, client.device_id):
                 client.resume(await self._sign_in(client, device, stale))
+            if device is not None:
+                self._began.set()
             return client
 
     def _new_client(self) -> "Client":

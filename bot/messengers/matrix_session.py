@@ -51,6 +51,7 @@ class FileSession:
         return SignIn(**known) if all(isinstance(value, str) for value in known.values()) else None
 
     def save(self, sign_in: SignIn) -> None:
+        self._path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
         beside = self._path.with_name(f"{self._path.name}.{os.getpid()}")
         with suppress(FileNotFoundError):
             beside.unlink()  # ours, from a crash; its mode could be anything

@@ -116,7 +116,7 @@ class MatrixRig:
         return self._on("http://127.0.0.1:9")
 
     def _on(self, url: str) -> Messenger:
-        rhythm = matrix_side.Rhythm(2.0, 0.01, 3.0)
+        rhythm = matrix_side.Rhythm(2.0, 0.01, 3.0, 0.0)
         return Matrix(url, self.bot.user, PASSWORD, self.session, rhythm=rhythm)
 
     async def says(self, text: str) -> str:

@@ -12,7 +12,7 @@ from bot.messengers.matrix_session import MemorySession, Session
 from tests.matrix_person import PASSWORD, Person
 from tests.synapse import Synapse
 
-QUICK = Rhythm(poll_s=5.0, first_backoff_s=0.05, answer_within_s=5.0)
+QUICK = Rhythm(poll_s=5.0, first_backoff_s=0.05, answer_within_s=5.0, head_start_s=0.5)
 
 
 async def until(holds: Callable[[], object], within_s: float = 30.0) -> None:
