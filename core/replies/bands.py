@@ -14,6 +14,9 @@ def band(view: View) -> Found | None:
     """A label with the word band or in the place of a load, several together, `no band`, or `band` alone."""
     if view.has(0, "no_band"):
         return NoBand(), 1
+    if view.has(0, "without") and _label(view, _past_articles(view, 1)) is not None:
+        at = _past_articles(view, 1) + 1
+        return NoBand(), at + view.has(at, "band")
     start = 1 if view.has(0, *_PLACE) and view.number() is None else 0
     at = _past_articles(view, start)
     worded = view.has(at, "band")

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from core.replies.draft import Draft, Drafted, Gear
-from core.replies.items import Placed, Position, Punct, Said, Unknown
+from core.replies.items import Count, Placed, Position, Punct, Said, Unknown
 from core.replies.reading import Context
 from core.replies.resolve import complete
 from core.training import Set
@@ -28,6 +28,7 @@ def corrected(placed: Sequence[Placed], draft: Draft, context: Context) -> Corre
         _taken_back(said, placed, draft, context)
         or _made(said, draft, context)
         or _all_geared(said, draft, context)
+        or _last_mended(placed, draft, context)
         or _placed(said, draft, context)
         or _late(placed, draft, context)
     )
@@ -80,6 +81,21 @@ def _regeared(old: Set, gear: Gear, context: Context, at: int) -> Set:
     (finished,), _ = complete([Drafted(old.reps, old.reps * 1, gear=gear)], context, at)  # type: ignore[arg-type]
     bands = finished.bands if gear.bands is not None or gear.unweighted or gear.no_band or gear.some_band else old.bands
     return replace(old, added_g=finished.added_g, bands=bands)
+
+
+def _last_mended(placed: Sequence[Placed], draft: Draft, context: Context) -> Corrected | None:
+    """`4 not 5` behind a logged 5 mends it; `oops, 4` may mend it or be the next."""
+    if len(draft.sets) != 1 or draft.sets[0].at is not None or not context.logged:
+        return None
+    denied = [one.item for one in placed if isinstance(one.item, Count) and one.struck == "not"]
+    if any(item.number == context.logged[-1].reps for item in denied):
+        at = len(context.logged) - 1
+        return Corrected((*context.logged[:-1], _mended(context.logged[-1], draft.sets[0], context, at)))
+    live = [one.item for one in placed if not isinstance(one.item, Punct)]
+    mends = (
+        len(live) == 2 and isinstance(live[0], Said) and live[0].has("slip", "actually") and isinstance(live[1], Count)
+    )
+    return Corrected(ask="correction_or_new") if mends else None
 
 
 def _all_geared(said: Sequence[Said], draft: Draft, context: Context) -> Corrected | None:

@@ -135,6 +135,10 @@ class Drafting:
         failed, self.failed = self.failed, None
         if (failed is not None and drafted.bare and failed.reps == drafted.reps) or self._slip(drafted, at):
             return
+        if self.place is not None and self.place.first and drafted.gear is None and drafted.seconds is None:
+            copies, self.place = self.place.first, None
+            for _ in range(min(copies, 20) - 1):
+                self._set(replace(drafted), at)
         if self.place is not None and self._in_list(at):
             self.place = None
         if self.place is not None and self.place.at >= -1 and not self.place.first:

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from decimal import Decimal
 
-from core.replies.items import Count, Effort, Failed, Group, OutOf, Position, Said, ToFailure
+from core.replies.items import Count, Doubt, Effort, Failed, Group, OutOf, Position, Said, ToFailure
 from core.replies.reading import Context
 from core.replies.terms import Term
 from core.replies.view import Found, View
@@ -11,6 +11,7 @@ from core.units import half_steps
 
 HARDEST, EASIEST = 10, 1
 _LEAST_LATE = 6
+_ARTICLES = frozenset(["a", "an", "un", "une", "ne", "eine", "ein", "n"])
 _RECENT = 100  # items looked back over
 
 
@@ -105,6 +106,9 @@ def late(view: View) -> Found | None:
     at = view.skip(1, "about", "article", "that")
     at = view.skip(at, "rpe", "about", "article")
     value = _value(view, at, in_reserve=False)
+    listed = value is not None and (view.number(value[1]) is not None or view.number(value[1] + 1) is not None)
+    if value is not None and not listed and not _as_rating(view, at):
+        return Doubt("rating_or_reps"), value[1]
     if value is None or view.has(value[1], "reps", "kg", "lb", "left", "sets", "times", "minutes", "rir"):
         return None
     if (
@@ -114,6 +118,19 @@ def late(view: View) -> Found | None:
     ):
         return None
     return Effort((value[0],), late=True), value[1]
+
+
+def _as_rating(view: View, at: int) -> bool:
+    """`that was a 9`, `that was rpe 9`; `that was 9` may speak of repetitions."""
+    if view.has(at + 1, "reps", "kg", "lb", "left", "sets", "times", "minutes", "rir", "at", "with") or at > 1:
+        return True
+    said = view.term().raw.lower()
+    return bool(_ARTICLES & set(said.replace("'", " ").split())) or view.mark(1, "@") or _half(view, at)
+
+
+def _half(view: View, at: int) -> bool:
+    number = view.number(at)
+    return number is not None and number != int(number)
 
 
 def _of_a_place(view: View) -> bool:

@@ -34,6 +34,8 @@ def count(view: View) -> Found | None:
     term = view.term()
     if number is None:
         return None
+    if term.figures and not term.gap and view.term(-1).unknown and view.term(-1).text:
+        return Noise("glued"), 1
     said = view.has(1, "reps") and not view.term(1).mark and view.number(1) is None
     taken = 1 + said
     weak = term.has("one", "article") or (not term.figures and number in (0, 1))

@@ -31,6 +31,7 @@ _ENDINGS = frozenset(
     ]
 ) | {""}
 _SHORTEST_MISSPELT = 4
+_ARTICLE = 3  # letters at most of an article that a label may be said without
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,6 +45,7 @@ class Label:
 def labels(bands: Sequence[str]) -> tuple[Label, ...]:
     """The labels to look for, the longest first."""
     found = [Label(band, folded_words(band)) for band in bands]
+    found += [Label(one.spelt, one.words[1:]) for one in found if len(one.words) > 2 and len(one.words[0]) <= _ARTICLE]
     return tuple(sorted((one for one in found if one.words), key=lambda one: -len(one.words)))
 
 

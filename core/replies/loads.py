@@ -114,7 +114,7 @@ def _settled(view: View, by: LoadBy, mass: Mass, ahead: int) -> Found | None:
     end = ahead + mass.taken
     if mass.doubt:
         return Doubt(mass.doubt), end
-    if view.has(end, "left", "minutes", "sets", "things", "units_after", "seconds", "times", "reps"):
+    if view.has(end, "left", "minutes", "sets", "band", "things", "units_after", "seconds", "times", "reps"):
         return None
     if view.has(end, "rpe", "rir", "out_of") and (view.number(end + 1) is not None) is view.has(end, "out_of"):
         return None

@@ -35,13 +35,7 @@ def _worded(view: View, at: int) -> Found | None:
     if view.has(end, "reps", "exercise", "month"):
         return None
     many = view.number(end)
-    if (
-        number == 1
-        and many is not None
-        and not view.has(end, "one")
-        and not view.term(end).figures
-        and view.has(end + 1, "at", "with", "was")
-    ):
+    if number == 1 and many is not None and not view.has(end, "one") and not view.term(end).figures:
         return Position(0, sets=True, first=int(many)), end + 1
     noun = view.has(end, "set_noun", "sets", "one") and view.number(end) in (None, 1)
     return Position(number - 1, sets=bool(noun)), _past(view, end + noun)

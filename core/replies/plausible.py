@@ -60,7 +60,7 @@ def strike_unexplained(placed: Sequence[Placed], context: Context) -> list[Place
     for within in by_clause(out).values():
         _strike_lone(out, within)
         _strike_bare_bands(out, within)
-    return _strike_weak(out)
+    return _mixed(_strike_weak(out))
 
 
 def _strike_lone(out: list[Placed], within: Sequence[int]) -> None:
@@ -99,9 +99,29 @@ def _strike_weak(out: list[Placed]) -> list[Placed]:
         item = out[at].item
         if not isinstance(item, Count) or not item.weak or item.said or len(out) == 1:
             continue
-        beside = [near for near in (live[place - 1] if place else -9, live[place + 1] if place + 1 < len(live) else -9)]
-        if not any(near >= 0 and abs(near - at) <= 2 and isinstance(out[near].item, Count) for near in beside):
+        beside = [*live[max(0, place - 1) : place], *live[place + 1 : place + 2]]
+        if not any(abs(near - at) <= 2 and _word_count(out[near].item) for near in beside):
             out[at] = replace(out[at], struck="one")
+    return out
+
+
+def _word_count(item: Item) -> bool:
+    return isinstance(item, Count) and not item.figures and item.number == item.number.to_integral_value()
+
+
+def _mixed(out: list[Placed]) -> list[Placed]:
+    """A number word beside figures counts sets, people or places: `the next two were 5 and 4`."""
+    live = [at for at, one in enumerate(out) if isinstance(one.item, Count) and not one.struck]
+    figures = [at for at in live if isinstance(item := out[at].item, Count) and item.figures]
+    spoken = [at for at in live if _word_count(out[at].item)]
+    if not figures or not spoken:
+        return out
+    for at in spoken:
+        led = (
+            at > 0 and isinstance(item := out[at - 1].item, Said) and item.has("the", "then", "last", "other", "on_day")
+        )
+        why = "number_of_sets" if led or isinstance(out[at - 1].item, Position) else ""
+        out[at] = replace(out[at], struck=why) if why else replace(out[at], item=Doubt("mixed_numbers"))
     return out
 
 

@@ -144,6 +144,8 @@ def _strike_one(marked: list[Placed], at: int, state: _State) -> None:
     if state.why in ("instead_of", "not") and state.used and not _same_list(marked, at):
         state.why = ""
         return
+    if state.why == "past" and isinstance(marked[at].item, Effort):
+        return
     _strike(marked, at, state.why)
     state.used = True
 
@@ -165,7 +167,8 @@ def _step(state: _State, item: Said, marked: list[Placed], within: Sequence[int]
     why = _striker(item, marked, within, place)
     if why and state.why not in _STRIKERS:
         state.why, state.used = why, False
-        if why in _BACKWARD:
+        ahead = any(isinstance(marked[at].item, QUANTITIES) for at in within[place + 1 :])
+        if why in _BACKWARD or (item.has("future") and not ahead):
             for at in within[:place]:
                 _strike(marked, at, why)
 

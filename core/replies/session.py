@@ -166,6 +166,8 @@ def _ticked_places(placed: Sequence[Placed], context: Context) -> Whole | None:
     if any(isinstance(one.item, Unknown) or _turns(one.item) for one in placed):
         return None
     planned = context.prescribed
+    if any(isinstance(item := one.item, Position) and item.first for one in placed):
+        return Whole(ask="place")
     if not planned:
         return Whole(ask="nothing_prescribed")
     next_place = len(context.logged)

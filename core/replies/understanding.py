@@ -10,7 +10,7 @@ from core.replies.days import Days, days
 from core.replies.draft import Draft
 from core.replies.drafting import Drafting
 from core.replies.grammar import parse
-from core.replies.items import Count, Doubt, Group, Load, OutOf, Placed, Said, Times, Unknown
+from core.replies.items import Count, Doubt, Group, Load, OutOf, Placed, Relative, Said, Times, Unknown
 from core.replies.labels import labels
 from core.replies.lexicon import language_of, lexicon
 from core.replies.masses import weight
@@ -114,6 +114,8 @@ def _reported(placed: Sequence[Placed], draft: Draft, facts: Reading, dated: Day
     where = replace(context, logged=()) if dated.day is not None else context
     sets, doubts = complete(draft.sets, where, start)
     doubts = [*draft.doubts, *doubts]
+    if not sets and draft.spare is not None and draft.spare.relative is not None:
+        doubts.append("more_reps_or_load")
     if not sets:
         return replace(facts, unclear=Unclear(doubts[0])) if doubts and _serious(placed) else facts
     if not doubts and load_or_reps(draft.sets, sets, where, start):
@@ -128,4 +130,4 @@ def _reported(placed: Sequence[Placed], draft: Draft, facts: Reading, dated: Day
 
 def _serious(placed: Sequence[Placed]) -> bool:
     """Whether a doubt without sets is worth a question: a load, a hedge between counts, a total."""
-    return any(isinstance(one.item, Doubt | Load) and not one.struck for one in placed)
+    return any(isinstance(one.item, Doubt | Load | Relative) and not one.struck for one in placed)
