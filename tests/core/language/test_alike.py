@@ -10,7 +10,18 @@ from tests.core.language.laws import COUNTED, badly_set, filled, forms, poor_plu
 OTHERS = tuple(one for one in LANGUAGES if one != REFERENCE)
 # parts of a sentence, with their space or comma
 BARE = ("talk.exercise.", "talk.plan.", "talk.coach.at_most", "talk.pain.and_morning")
-TABLES = ("requests", "courtesy", "answers", "alarm", "alarm_denied", "coach", "lengths", "aims", "weekdays")
+TABLES = (
+    "requests",
+    "courtesy",
+    "answers",
+    "alarm",
+    "alarm_denied",
+    "coach",
+    "languages",
+    "lengths",
+    "aims",
+    "weekdays",
+)
 
 
 @pytest.mark.parametrize("language", OTHERS)
