@@ -5,8 +5,10 @@ Spreads are standard deviations; those of logarithms read as fractions (.15 is a
 """
 
 import math
+from bisect import bisect_right
 from dataclasses import dataclass
 from datetime import date
+from itertools import chain
 from typing import Literal
 
 from core.training import BodyMass, Exercise
@@ -61,12 +63,15 @@ class BandReading:
 
 @dataclass(frozen=True, slots=True)
 class Profile:
-    """What is known of an athlete besides the sessions. `masses` in any order."""
+    """What is known of an athlete besides the sessions. `masses` in any order; kept in that of the days."""
 
     masses: tuple[BodyMass, ...] = ()
     sex: Sex = None
     born: date | None = None
     bands: tuple[BandReading, ...] = ()
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "masses", tuple(sorted(self.masses, key=lambda one: one.day)))
 
     def band(self, label: str) -> BandReading | None:
         return next((band for band in self.bands if band.label == label), None)
@@ -87,11 +92,12 @@ def mass_on(profile: Profile, day: date) -> Mass:
     Held and not interpolated: a later weighing never changes what an earlier session meant, so that
     appending to an estimate gives the same as starting over.
     """
-    known = sorted((one for one in profile.masses if possible_mass(one)), key=lambda one: one.day)
-    if not known:
+    after = bisect_right(profile.masses, day, key=lambda one: one.day)
+    backward = (profile.masses[place] for place in range(after - 1, -1, -1))
+    onward = (profile.masses[place] for place in range(after, len(profile.masses)))
+    held = next((one for one in chain(backward, onward) if possible_mass(one)), None)
+    if held is None:
         return Mass(ASSUMED_MASS_G[profile.sex], ASSUMED_MASS_SPREAD, assumed=True)
-    past = [one for one in known if one.day <= day]
-    held = past[-1] if past else known[0]
     stale = abs((day - held.day).days)
     return Mass(held.mass_g, min(0.004 + 0.0015 * math.sqrt(stale), 0.04), assumed=False)
 
