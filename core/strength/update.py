@@ -69,7 +69,8 @@ def absorb(state: State, seen: Seen, likelihood: Likelihood) -> State:
     moved = gain @ (mean - middle)
     after = state.cov + gain @ (cov - spread) @ gain.T
     moved[CURVE] *= CURVE_LEARNS
-    after[CURVE, CURVE] += (1 - CURVE_LEARNS) ** 2 * (state.cov[CURVE, CURVE] - after[CURVE, CURVE])
+    learnt = max(state.cov[CURVE, CURVE] - after[CURVE, CURVE], 0.0)  # surprise may widen, which stays as it is
+    after[CURVE, CURVE] += (1 - CURVE_LEARNS) ** 2 * learnt
     return State(state.names, state.mean + moved, 0.5 * (after + after.T))
 
 

@@ -3,7 +3,9 @@
 from dataclasses import replace
 from datetime import date, timedelta
 from itertools import pairwise
+from random import Random
 
+import numpy as np
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -74,7 +76,7 @@ def test_more_repetitions_more_load_and_less_rest_are_harder(history: list[Sessi
         [replace(one, rest_s=60) for one in plan],
     )
     for harder in (heavier, longer, hurried):
-        assert now.chance(harder) <= now.chance(plan) + 1e-6
+        assert now.chance(harder) <= now.chance(plan) + 1e-4  # a very light set scatters more than a light one
 
 
 @settings(max_examples=40, deadline=None)
@@ -87,6 +89,33 @@ def test_a_session_filled_to_a_chance_keeps_it_and_asks_no_less_for_less(history
     chances = now.set_chances([replace(one, reps=reps) for one, reps in zip(plan, found.reps, strict=True)])
     assert all(each >= chance - 1e-6 or reps == 1 for each, reps in zip(chances, found.reps, strict=True))
     assert found.reps[0] <= filled(now, plan, chance / 2, (12, 12, 12)).reps[0]
+
+
+def test_wild_histories_of_bands_lay_offs_and_surprises_keep_a_sound_covariance() -> None:
+    """A surprise may leave more doubt than there was; no mixture of surprises may leave a negative variance."""
+    rng = Random(3)
+    bands = (BandReading("amber", 45_000, 0.05), BandReading("slate", 60_000, 0.2))
+    profile = Profile((BodyMass(START, 52_000),), None, None, bands)
+    for _ in range(150):
+        day, history = START, []
+        for turn in range(rng.randint(1, 10)):
+            day += timedelta(days=rng.choice((0, 0, 1, 2, 3, 400)))
+            history.append(Session(str(turn), day, tuple(wild_set(rng) for _ in range(rng.randint(1, 6)))))
+        checkpoint = estimate(None, history, profile)
+        assert np.linalg.eigvalsh(checkpoint.state().cov).min() > -1e-9
+        now = belief(checkpoint, day + timedelta(days=rng.choice((0, 5, 3_000))), profile)
+        assert 0.0 <= now.chance([PrescribedSet(5, 0, ("amber",))] * 3) <= 1.0 + 1e-9
+
+
+def wild_set(rng: Random) -> Set:
+    return Set(
+        rng.choice((0, 0, 1, 5, 12, 40, 100)),
+        rng.choice((0, 5_000, 100_000)),
+        rng.choice(((), ("amber",), ("slate",), ("amber", "slate"))),
+        rng.choice((None, 1.0, 5.0, 10.0)),
+        rng.random() < 0.3,
+        rng.choice((Exercise.PULL_UP, Exercise.CHIN_UP)),
+    )
 
 
 def test_a_correction_replayed_from_the_checkpoint_before_it_equals_starting_over() -> None:
