@@ -97,7 +97,7 @@ class Coaching:
         name = owner.member if member is None else member.name
         to_writer = Say(ToMember(owner.member), (line("set_aside", words=waiting.envelope.text[:60]),))
         to_coaches = Say(ToCoaches(), (line("set_aside_coach", name=name, words=waiting.envelope.text[:60]),))
-        store.post((to_writer, to_coaches), "set aside", now)
+        store.post((to_writer, to_coaches), "set aside", now, owner.member)
 
     def _arrived(self, tx: Transaction, envelope: Envelope, now: datetime) -> None:
         match envelope.kind:
@@ -141,7 +141,7 @@ class Coaching:
         who = store.member(member)
         if who is not None:
             told = Say(ToCoaches(), (line("joined_coach", name=who.name, account=envelope.sender_name[:60]),))
-            store.post((told,), message_key(envelope), now)
+            store.post((told,), message_key(envelope), now, member)
         self._decide(tx, club, Joined(member, envelope.language), message_key(envelope), now)
         if who is not None:
             replan(store, who, now)
@@ -159,7 +159,8 @@ class Coaching:
         store = tx.club(owner.club)
         member = store.member(owner.member)
         if member is not None:
-            store.post((Say(ToCoaches(), (line("gone", name=member.name),)),), message_key(envelope), now)
+            told = Say(ToCoaches(), (line("gone", name=member.name),))
+            store.post((told,), message_key(envelope), now, member.id)
 
     def _decide(self, tx: Transaction, club: str, event: Event, cause: str, now: datetime) -> None:
         """Decide, keep, say; days are planned anew where the outcome touches them."""
@@ -167,7 +168,7 @@ class Coaching:
         outcome = decide(store, event, now)
         store.apply(outcome.changes, event.member, cause, now)
         self._replan(store, outcome, now)
-        store.post(outcome.say, cause, now)
+        store.post(outcome.say, cause, now, event.member)
 
     def _replan(self, store: Store, outcome: Outcome, now: datetime) -> None:
         touched = {change.member for change in outcome.changes if isinstance(change, RESCHEDULING)}

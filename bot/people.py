@@ -52,7 +52,7 @@ def invited(store: Store, name: str, coach: bool, now: datetime, expires: dateti
     member = same[0].id if same else token_hex(8)
     if not same:
         screening = Screening.CLEAR if coach else Screening.PENDING
-        store.add_member(Athlete(member, name.strip()[:60], screening=screening), role)
+        store.add_member(Athlete(member, name.strip()[:60], screening=screening), role, now=now)
     code = token_urlsafe(16)
     store.invite(sha256(code.encode()).hexdigest(), member, now, expires)
     store.note("invite", member, "shell", "invite", now)

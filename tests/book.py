@@ -40,6 +40,9 @@ class MemoryBook:
     def roster(self) -> tuple[Member, ...]:
         return tuple(self.members.values())
 
+    def member(self, member: str) -> Member | None:
+        return self.members.get(member)
+
     def log(self, member: str) -> Log:
         return self.logs[member]
 

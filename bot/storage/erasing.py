@@ -59,7 +59,7 @@ def erase(connection: sa.Connection, club_id: str, member: str, now: datetime) -
     chats = _own_chats(connection, club_id, member)
     _group_messages(connection, club_id, member, counts)
     _outbox(connection, club_id, row, chats, counts)
-    _audit(connection, club_id, member, chats, counts)
+    _audit(connection, club_id, row, chats, counts)
     _members_rows(connection, club_id, member, counts)
     _chats(connection, club_id, member, chats, counts)
     _count(connection, counts, "membership", _membership(club_id, member))
@@ -131,17 +131,17 @@ def _finder(words: Collection[str | None]) -> "re.Pattern[str]":
 
 
 def _audit(
-    connection: sa.Connection, club_id: str, member: str, chats: list[tuple[str, str]], counts: dict[str, int]
+    connection: sa.Connection, club_id: str, row: Any, chats: list[tuple[str, str]], counts: dict[str, int]
 ) -> None:
-    """The member's own changes, and those whose cause names one of the member's chats."""
+    """The member's own changes, and those whose cause names the member or one of the member's chats."""
     table = T["audit"]
-    named = _finder([chat for _, chat in chats])
-    mine = (table.c.member_id == member) | (table.c.actor == member)
+    named = _finder([row.name, row.shown_as, *(chat for _, chat in chats)])
+    mine = (table.c.member_id == row.id) | (table.c.actor == row.id)
     _count(connection, counts, "audit", (table.c.club_id == club_id, mine))
     left = sa.select(table.c.id, table.c.cause).where(table.c.club_id == club_id)
-    for row in connection.execute(left).all():
-        if named.search(row.cause):
-            _count(connection, counts, "audit", (table.c.id == row.id,))
+    for line in connection.execute(left).all():
+        if named.search(line.cause):
+            _count(connection, counts, "audit", (table.c.id == line.id,))
 
 
 def _members_rows(connection: sa.Connection, club_id: str, member: str, counts: dict[str, int]) -> None:

@@ -47,7 +47,7 @@ _CANDIDATES = (
     .where(OUTBOX.c.messenger.in_(sa.bindparam("messengers", expanding=True)))
     .order_by(sa.case((OUTBOX.c.lane == Lane.REPLY.value, 0), else_=1), OUTBOX.c.id)
     .limit(sa.bindparam("most", type_=sa.Integer))
-    .with_for_update(skip_locked=True)
+    .with_for_update()  # a card that is being written anew is waited for: passed over, later rows would overtake it
 )
 _SOONEST = sa.select(sa.func.min(OUTBOX.c.due_ms)).where(OUTBOX.c.state == "waiting", OUTBOX.c.due_ms > _NOW)
 
@@ -255,7 +255,7 @@ def _close_chat(tx: Transaction, row: Waiting, why: str, now: datetime) -> None:
     store = tx.club(owner.club)
     member = store.member(owner.member)
     name = owner.member if member is None else member.name
-    store.post([Speech(ToCoaches(), (phrase("talk.gone", name=name),))], "delivery", now)
+    store.post([Speech(ToCoaches(), (phrase("talk.gone", name=name),))], "delivery", now, owner.member)
 
 
 def _sent(row: Waiting, verdict: Sent, now: datetime) -> tuple[dict[str, Any], dict[str, Any]]:

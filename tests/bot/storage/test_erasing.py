@@ -51,6 +51,7 @@ def fill(tx: Transaction) -> None:
     store.note("x", "ottoline", "okko", "x", NOW)
     store.note("x", None, "ottoline", "x", NOW)
     store.note("x", "tobin", "okko", "telegram 4242 1", NOW)
+    store.note("import", None, "shell", "/tmp/ottoline.json", NOW)
 
 
 def fill_record(tx: Transaction) -> None:
