@@ -34,9 +34,6 @@ class MemoryBook:
     logs: dict[str, Log]
     planned: dict[tuple[str, DueKind, date], datetime] = field(default_factory=dict)
 
-    def member(self, member: str) -> Member | None:
-        return next((one for one in self.roster() if one.id == member), None)
-
     def roster(self) -> tuple[Member, ...]:
         return tuple(self.members.values())
 

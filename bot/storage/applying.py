@@ -8,6 +8,7 @@ import sqlalchemy as sa
 
 from bot.storage import tables
 from bot.storage.inserting import insert_once, upsert
+from bot.storage.leaving import cut_off
 from bot.storage.prepared import add, found, remove
 from bot.storage.prepared import change as change_rows
 from bot.storage.values import entry_to_row, ms, question_to_row, set_to_row
@@ -77,18 +78,9 @@ def apply(connection: sa.Connection, club_id: str, change: Change, now: datetime
         case Unplanned():
             _unplan(connection, key, change)
         case Revoked():
-            _revoke(connection, key)
+            cut_off(connection, club_id, change.member)
         case _:
             assert_never(change)
-
-
-def _revoke(connection: sa.Connection, key: dict[str, Any]) -> None:
-    """Open codes no longer work, and whoever sat in this member's chats is a stranger again."""
-    invite = T["invite"]
-    still_open = (*_at(invite, key), invite.c.used_ms.is_(None))
-    connection.execute(invite.update().where(*still_open).values(revoked=True))
-    connection.execute(T["seat"].delete().where(*_at(T["seat"], key)))
-    connection.execute(T["chat"].update().where(*_at(T["chat"], key)).values(open=False))
 
 
 def _at(table: sa.Table, key: dict[str, Any]) -> tuple[sa.ColumnElement[bool], ...]:

@@ -2,11 +2,10 @@
 
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Any
 
 import sqlalchemy as sa
 
-from bot.storage import posting, tables
+from bot.storage import leaving, posting, tables
 from bot.storage.inserting import insert_once, upsert
 from bot.storage.rows import ClubRows, T
 from bot.storage.values import instant, ms
@@ -82,34 +81,8 @@ class ClubMembers(ClubRows):
         self._connection.execute(table.update().where(*at).values(person_id=person, joined_ms=ms(now)))
 
     def cut_off(self, member: str) -> int:
-        """Take every seat of a member, who is then reached by a new invite only; how many there were.
-
-        For a code that came into wrong hands, and for whoever leaves but is not erased.
-        """
-        seats, places = T["seat"], T["chat"]
-        at = self._at(seats, member)
-        taken = self._connection.execute(sa.select(seats).where(*at)).all()
-        for seat in taken:
-            place = (places.c.messenger == seat.messenger, places.c.chat == seat.chat)
-            self._leave(member, place, (seats.c.messenger == seat.messenger, seats.c.chat == seat.chat))
-        gone = T["membership"].update().where(*self._membership(member)).values(person_id=None, joined_ms=None)
-        self._connection.execute(gone)
-        self.revoke_invites(member)
-        self._connection.execute(seats.delete().where(*at))
-        return len(taken)
-
-    def _leave(self, member: str, place: tuple[Any, ...], seats_there: tuple[Any, ...]) -> None:
-        """A chat in which `member` spoke goes to another who has a seat there, or closes for good."""
-        seats, chats = T["seat"], T["chat"]
-        me = (seats.c.club_id == self.club_id) & (seats.c.member_id == member)
-        other = self._connection.execute(sa.select(seats).where(*seats_there, sa.not_(me)).limit(1)).first()
-        mine = (*place, chats.c.club_id == self.club_id, chats.c.member_id == member)
-        if other is not None:
-            changed = {"club_id": other.club_id, "member_id": other.member_id}
-            self._connection.execute(chats.update().where(*mine).values(changed))
-        else:
-            self._connection.execute(seats.delete().where(*seats_there))
-            self._connection.execute(chats.delete().where(*mine))
+        """Take every seat and open code of a member, who is then reached by a new invite only; how many seats."""
+        return leaving.cut_off(self._connection, self.club_id, member)
 
     def chats(self, member: str | None) -> tuple[tuple[str, str], ...]:
         """The open chats of a member (None: the group), the one used last first."""
@@ -126,9 +99,7 @@ class ClubMembers(ClubRows):
 
     def revoke_invites(self, member: str) -> int:
         """How many open codes of this member no longer work."""
-        table = T["invite"]
-        at = (*self._at(table, member), table.c.used_ms.is_(None), table.c.revoked.is_(False))
-        return self._connection.execute(table.update().where(*at).values(revoked=True)).rowcount
+        return leaving.revoke_invites(self._connection, self._key(member))
 
     def invites(self) -> tuple[InviteRow, ...]:
         """Every invite, the newest first."""

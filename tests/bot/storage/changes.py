@@ -20,6 +20,7 @@ from core.club import (
     Prescribed,
     ProfileBecomes,
     Question,
+    Revoked,
     Told,
     Unplanned,
 )
@@ -101,4 +102,5 @@ def changes(member: str, order: st.SearchStrategy[Order] = orders) -> st.SearchS
         st.builds(Told, who, words),
         st.builds(Planned, who, kinds, days, instants),
         st.builds(Unplanned, who, kinds, days),
+        st.builds(Revoked, who),
     )

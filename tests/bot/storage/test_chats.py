@@ -6,6 +6,7 @@ from typing import Any
 import pytest
 
 from bot.storage import Database, InviteRow, Owner, Transaction
+from core.club import Revoked
 from core.phrases import phrase
 from core.problems import BadInput
 from core.speech import Say, ToGroup, ToMember
@@ -120,13 +121,16 @@ def test_whoever_is_cut_off_neither_speaks_nor_hears(database: Database) -> None
         store = club(tx, members=("mirela", "tobin"))
         store.open_chat("tobin", "telegram", "quay-mirela", "user-mirela", NOW)
         store.invite("open", "mirela", NOW, later(days=1))
-        cut = store.cut_off("mirela"), store.cut_off("tobin")
+        cut = store.cut_off("mirela"), len(tx.seats("telegram", "quay-mirela"))
+        heard = store.chats("tobin")
+        store.apply([Revoked("tobin")], "okko", "x", NOW)
         left = [tx.whose("telegram", f"quay-{one}") for one in ("mirela", "tobin")]
         invited = tx.use_invite("open", "telegram", "x", "x", NOW)
         member = store.member("mirela")
-        return [cut, left, invited, member is not None and member.joined]
+        return [cut, set(heard), left, invited, member is not None and member.joined]
 
-    assert database.run_now(work) == [(1, 2), [None, None], None, None]
+    both = {("telegram", "quay-mirela"), ("telegram", "quay-tobin")}
+    assert database.run_now(work) == [(1, 1), both, [None, None], None, None]
 
 
 # --- invites -------------------------------------------------------------------------------------------------

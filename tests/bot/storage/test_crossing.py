@@ -8,7 +8,7 @@ nothing of it may be in the answer.
 import inspect
 from collections.abc import Callable
 from datetime import date
-from typing import Any
+from typing import Any, get_args
 
 import pytest
 from sqlalchemy.exc import IntegrityError
@@ -17,6 +17,7 @@ from bot.storage import Database, Store, Transaction
 from bot.storage.tables import metadata
 from core.club import (
     Asked,
+    Change,
     Closed,
     DayBecomes,
     DayRecord,
@@ -29,6 +30,7 @@ from core.club import (
     Prescribed,
     ProfileBecomes,
     Question,
+    Revoked,
     Role,
     Told,
     Unplanned,
@@ -94,6 +96,7 @@ def changes_of(member: str) -> list[Any]:
         Told(member, "quiet"),
         Planned(member, DueKind.SESSION, DAY, later(days=1)),
         Unplanned(member, DueKind.SESSION, DAY),
+        Revoked(member),
     ]
 
 
@@ -119,7 +122,7 @@ CASES: dict[str, list[Case]] = {
     "planned": [lambda store, member: store.planned(member)],
     "athlete_file": [lambda store, member: store.athlete_file(member, DAY)],
     # what is written
-    "apply": [lambda store, member, n=n: store.apply([changes_of(member)[n]], "x", "x", NOW) for n in range(12)],
+    "apply": [lambda store, member, n=n: store.apply([changes_of(member)[n]], "x", "x", NOW) for n in range(13)],
     "note": [lambda store, member: store.note("x", member, "x", "x", NOW)],
     "post": [
         lambda store, member: store.post([Say(ToMember(member), (), slot="card")], "x", NOW, member),
@@ -159,6 +162,11 @@ def public(of: type) -> set[str]:
 
 def test_every_method_has_a_case() -> None:
     assert set(CASES) == public(Store)
+
+
+def test_every_kind_of_change_has_a_case() -> None:
+    assert {type(one) for one in changes_of("both")} == set(get_args(Change))
+    assert len(CASES["apply"]) == len(changes_of("both"))
 
 
 def test_the_check_would_notice_a_method_without_a_case() -> None:
