@@ -1,5 +1,6 @@
 """One athlete, one policy, so many weeks: three training days a week, some missed, perhaps a lay-off."""
 
+import math
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
@@ -67,7 +68,7 @@ def season(nature: Nature, kit: Json, aim: str, weeks: int, policy: Policy, rng:
         file["today"] = _iso(day)
         if day % 7 == 0 and (day == 0 or rng.random() < 0.8):
             file["bodyweights"].append({"day": _iso(day), "mass_g": round(body.mass_g + rng.gauss(0, 300))})
-        if able_day is None and rested_g(nature, body) >= body.mass_g:
+        if able_day is None and able(nature, body):
             able_day = day
         present = rng.random() < nature.attends and day not in lay_off
         if day % 7 in TRAINING_WEEKDAYS and present:
@@ -77,6 +78,11 @@ def season(nature: Nature, kit: Json, aim: str, weeks: int, policy: Policy, rng:
                 free_day = day
         body = overnight(nature, body, rng)
     return Season(nature, tuple(trained), body.gain, able_day, free_day)
+
+
+def able(nature: Nature, body: Body) -> bool:
+    """Whether a free pull-up would come today, were it an average day: with the wear of training, without luck."""
+    return rested_g(nature, body) * math.exp(-body.wear) >= body.mass_g
 
 
 def _session(file: Json, nature: Nature, body: Body, policy: Policy, rng: Random) -> tuple[Trained, Body]:

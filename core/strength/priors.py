@@ -46,7 +46,7 @@ GRIPS = {
 }
 # A band pulls otherwise than read when foot, hitch or bar change, and bands of one grade differ in tension by 8-19 %
 # (McMaster, Cronin, McGuigan 2010, JSCR 24(8)); so a reading is never trusted closer than this.
-LEAST_BAND_SPREAD = 0.11
+LEAST_BAND_SPREAD = 0.10
 TIRING_SPREAD = 0.5  # ln of one's own loss over the mean loss within a session
 
 MASS_RANGE_G = (25_000, 300_000)  # outside, a weighing is a slip of the pen
