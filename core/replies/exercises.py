@@ -88,21 +88,34 @@ def _name_clause(
 ) -> Exercise | None:
     named = [at for at in within if isinstance(out[at].item, Named)]
     counted = [at for at in within if at in runs]
+    given = _behind_runs(out, named, runs)
+    announced = {at for at in named if _run_before(out, at, runs) not in given or _run_follows(out, at, runs)}
     current: Exercise | None = carried
-    given: dict[int, Exercise] = {}
+    latest: Exercise | None = carried
     for at in within:
         item = out[at].item
         if isinstance(item, Named):
-            run = _run_before(out, at, runs)
-            if run is not None and run not in given and not _run_follows(out, at, runs):
-                given[run] = item.exercise
-            current = item.exercise
+            latest = item.exercise
+            current = item.exercise if at in announced else None
+        elif isinstance(item, Seconds) and latest is not None:
+            given.setdefault(runs[at], latest)
         elif at in runs and runs[at] not in given and current is not None:
             given[runs[at]] = current
+    current = last.exercise if named and isinstance(last := out[named[-1]].item, Named) else None
     _assign(out, within, runs, given, current if named else carried, context)
     if named and all(isinstance(out[at].item, Seconds) for at in counted):
         return current if not any(_chats(out[at].item) for at in within) else None
     return carried if not named else None
+
+
+def _behind_runs(out: Sequence[Placed], named: Sequence[int], runs: dict[int, int]) -> dict[int, Exercise]:
+    """The exercises named just behind their counts: `5 5 4 pull-ups, 10 10 dips`."""
+    given: dict[int, Exercise] = {}
+    for at in named:
+        item, run = out[at].item, _run_before(out, at, runs)
+        if isinstance(item, Named) and run is not None and run not in given and not _run_follows(out, at, runs):
+            given[run] = item.exercise
+    return given
 
 
 def _run_before(out: Sequence[Placed], named: int, runs: dict[int, int]) -> int | None:

@@ -44,6 +44,7 @@ def count(view: View) -> Found | None:
 
 RECOGNISERS: tuple[Recogniser, ...] = (
     noise.telephone,
+    times.tabular,
     efforts.failure,
     places.position,
     noise.clock,

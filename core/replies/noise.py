@@ -70,6 +70,8 @@ def _seconds(view: View, ahead: int) -> Found | None:
     glued_plural = view.term(ahead).text == "s" and not view.term(ahead).gap
     number = view.number()
     assert number is not None
+    if glued_plural and view.has(ahead + 1, "times"):
+        return None
     after = view.skip(ahead + 1, "of", "the")
     if view.has(after, "rest"):
         return Noise("rest"), after + 1

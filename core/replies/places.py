@@ -54,7 +54,8 @@ def _numbered(view: View, at: int) -> Found | None:
     number = view.number(at + 1)
     if not (view.has(at, "sets") or short) or number is None or number > MOST or number != int(number) or number < 1:
         return None
-    if view.has(at + 2, "times") or (view.term(at).text.endswith("s") and not short and view.has(at, "plural")):
+    plural = view.has(at, "sets_plural") and not short and not view.mark(at + 2, ":")
+    if view.has(at + 2, "times") or plural:
         return None
     return Position(int(number) - 1, sets=True), _past(view, at + 2)
 

@@ -1,23 +1,20 @@
-"""Numbers that nothing explains: single ones beside unknown words are chatter, lists beside them must look trained."""
+"""Numbers that are no sets: scores, hedges, totals, headers; and lists that do not look trained."""
 
 from collections.abc import Sequence
 from dataclasses import replace
 
+from core.replies.chatter import mixed, strangers, strike_bare_bands, strike_lone, strike_weak
 from core.replies.draft import Draft
 from core.replies.items import (
-    Bands,
     Count,
     Doubt,
     Effort,
     Group,
     Header,
     Item,
-    Load,
-    Noise,
     OutOf,
     Pair,
     Placed,
-    Position,
     Punct,
     Said,
     Seconds,
@@ -51,107 +48,16 @@ _SMALL_WORDS = (
 
 def strike_unexplained(placed: Sequence[Placed], context: Context) -> list[Placed]:
     """Without single numbers in clauses of unknown words, scores of a session, totals and hedges."""
-    out = _strangers(list(placed))
+    out = strangers(list(placed))
     out = _everywhere(out, context)
     out = _scores(out, context)
-    out = _hedges(out)
+    out = _brackets(_hedges(out))
     out = _totals(out)
     out = _headers(out)
     for within in by_clause(out).values():
-        _strike_lone(out, within)
-        _strike_bare_bands(out, within)
-    return _mixed(_strike_weak(out))
-
-
-def _strike_lone(out: list[Placed], within: Sequence[int]) -> None:
-    live = [at for at in within if isinstance(out[at].item, _COUNTED) and not out[at].struck]
-    strange = any(isinstance(out[at].item, Unknown) for at in within)
-    named = any(isinstance(item := out[at].item, Noise) and item.kind in _NAMING for at in within)
-    if not (strange or named) or len(live) != 1:
-        return
-    at = live[0]
-    item = out[at].item
-    if isinstance(item, Count) and not item.said and not _beside_load(out, within, at):
-        out[at] = replace(out[at], struck="unexplained")
-
-
-def _strike_bare_bands(out: list[Placed], within: Sequence[int]) -> None:
-    """A label that is a word of everyday counts bare only beside nothing but counts."""
-    for at in within:
-        item = out[at].item
-        if not isinstance(item, Bands) or not item.bare:
-            continue
-        everyday = any(term.has("only_band_place") for term in out[at].terms)
-        if everyday or any(_speaks(out[near].item) for near in within):
-            out[at] = replace(out[at], struck="everyday_word")
-
-
-def _speaks(item: Item) -> bool:
-    if isinstance(item, Unknown):
-        return True
-    return isinstance(item, Said) and not item.term.mark and not item.has(*_SMALL_WORDS)
-
-
-def _strike_weak(out: list[Placed]) -> list[Placed]:
-    """`one` counts only in a list, or alone."""
-    live = [at for at, one in enumerate(out) if isinstance(one.item, _COUNTED) and not one.struck]
-    for place, at in enumerate(live):
-        item = out[at].item
-        if not isinstance(item, Count) or not item.weak or item.said or len(out) == 1:
-            continue
-        beside = [*live[max(0, place - 1) : place], *live[place + 1 : place + 2]]
-        if not any(abs(near - at) <= 2 and _word_count(out[near].item) for near in beside):
-            out[at] = replace(out[at], struck="one")
-    return out
-
-
-def _word_count(item: Item) -> bool:
-    return isinstance(item, Count) and not item.figures and item.number == item.number.to_integral_value()
-
-
-def _mixed(out: list[Placed]) -> list[Placed]:
-    """A number word beside figures counts sets, people or places: `the next two were 5 and 4`."""
-    live = [at for at, one in enumerate(out) if isinstance(one.item, Count) and not one.struck]
-    figures = [at for at in live if isinstance(item := out[at].item, Count) and item.figures]
-    spoken = [at for at in live if _word_count(out[at].item)]
-    if not figures or not spoken:
-        return out
-    for at in spoken:
-        led = (
-            at > 0 and isinstance(item := out[at - 1].item, Said) and item.has("the", "then", "last", "other", "on_day")
-        )
-        why = "number_of_sets" if led or isinstance(out[at - 1].item, Position) else ""
-        out[at] = replace(out[at], struck=why) if why else replace(out[at], item=Doubt("mixed_numbers"))
-    return out
-
-
-def _strangers(out: list[Placed]) -> list[Placed]:
-    """Clauses that a name opens, with what that person did, report nothing."""
-    counted_before = False
-    for within in by_clause(out).values():
-        counted = [at for at in within if isinstance(out[at].item, _COUNTED) and not out[at].struck]
-        if counted and _named_first(out, within, counted_before, len(counted)):
-            for at in within:
-                out[at] = replace(out[at], struck="other_person")
-            continue
-        counted_before = counted_before or bool(counted)
-    return out
-
-
-def _named_first(out: Sequence[Placed], within: Sequence[int], counted_before: bool, counts: int) -> bool:
-    """Whether an unknown capitalised word opens the clause and does something, or stands before a second list."""
-    words = [at for at in within if not isinstance(out[at].item, Punct)]
-    first = out[words[0]].item if words else None
-    if not isinstance(first, Unknown) or not first.term.cap or len(words) < 2:
-        return False
-    second = out[words[1]].item
-    if any(isinstance(item := out[at].item, Said) and item.has("introduces", "myself") for at in within):
-        return False
-    does = isinstance(second, Said) and second.has("third_person")
-    lone = counts == 1 and isinstance(second, Unknown)
-    two = isinstance(second, Said) and second.has("and") and isinstance(out[words[2]].item, Unknown)
-    behind = counted_before and (isinstance(second, Count) or (isinstance(second, Said) and second.has("about", "but")))
-    return does or lone or two or behind
+        strike_lone(out, within)
+        strike_bare_bands(out, within)
+    return mixed(strike_weak(out))
 
 
 def _everywhere(out: list[Placed], context: Context) -> list[Placed]:
@@ -169,14 +75,6 @@ def _everywhere(out: list[Placed], context: Context) -> list[Placed]:
 
 def _rated_beside(out: Sequence[Placed], at: int) -> bool:
     return any(isinstance(one.item, Effort | ToFailure) for one in out[at + 2 : at + 4])
-
-
-def _beside_load(out: Sequence[Placed], within: Sequence[int], at: int) -> bool:
-    """A count with its load or its place right beside it is a set, whatever else is said."""
-    for near in (at - 1, at + 1):
-        if near in within and isinstance(out[near].item, Load | Position) and not out[near].struck:
-            return True
-    return False
 
 
 def _scores(out: list[Placed], context: Context) -> list[Placed]:
@@ -230,6 +128,32 @@ def _hedges(out: list[Placed]) -> list[Placed]:
     return out
 
 
+def _brackets(out: list[Placed]) -> list[Placed]:
+    """`5(8)` may rate; `5-6` alone may be one or the other; `5 5 4 = 14` sums up."""
+    live = [at for at, one in enumerate(out) if isinstance(one.item, Count) and not one.struck]
+    for at in live:
+        before = out[at - 1].item if at else None
+        mark = before.text if isinstance(before, Punct) else ""
+        tight = at >= 2 and at - 2 in live
+        if (
+            mark == "("
+            and tight
+            and isinstance(after := out[at + 1].item if at + 1 < len(out) else None, Punct)
+            and after.text == ")"
+        ):
+            out[at] = replace(out[at], item=Doubt("number_in_brackets"))
+        elif mark == "=":
+            out[at] = replace(out[at], struck="total")
+        elif mark == "-" and tight and len(live) == 2 and _follows_by_one(out, at):
+            out[at - 1] = replace(out[at - 1], item=Doubt("hedge"))
+    return out
+
+
+def _follows_by_one(out: Sequence[Placed], at: int) -> bool:
+    low, high = out[at - 2].item, out[at].item
+    return isinstance(low, Count) and isinstance(high, Count) and high.number == low.number + 1
+
+
 def _count_near(out: Sequence[Placed], at: int, step: int) -> int | None:
     """The unstruck count beside, past marks and small words."""
     near = at + step
@@ -238,7 +162,7 @@ def _count_near(out: Sequence[Placed], at: int, step: int) -> int | None:
             return None
         item: Item = out[near].item
         if isinstance(item, Count | Group):
-            return None if out[near].struck else near
+            return None if out[near].struck and (step < 0 or out[near].struck != "question") else near
         if not isinstance(item, Punct | Said):
             return None
         near += step

@@ -170,6 +170,7 @@ def _step(state: _State, item: Said, marked: list[Placed], within: Sequence[int]
         ahead = any(isinstance(marked[at].item, QUANTITIES) for at in within[place + 1 :])
         if why in _BACKWARD or (item.has("future") and not ahead):
             for at in within[:place]:
+                state.used = state.used or isinstance(marked[at].item, QUANTITIES)
                 _strike(marked, at, why)
 
 
@@ -206,7 +207,9 @@ def _strike_meetings(marked: list[Placed], within: Sequence[int]) -> None:
     listed = len(counted) > 1 or any(isinstance(marked[at].item, Group | Times) for at in counted)
     for at in within:
         near = any(0 < at - meet <= _NEAR for meet in meets) and not _in_run(marked, at)
-        first = any(at - meet == 1 for meet in meets) and not isinstance(marked[at].item, Group | Times)
+        first = any(at - meet == 1 and marked[meet].terms[0].has("meet") for meet in meets) and not isinstance(
+            marked[at].item, Group | Times
+        )
         timely = _timely(marked[at].item) and (near or not listed)
         lone = isinstance(marked[at].item, Count) and (first or not listed)
         if (meets and (timely or lone)) or (dated and _timely(marked[at].item) and not counted):

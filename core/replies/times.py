@@ -2,7 +2,7 @@
 
 from decimal import Decimal
 
-from core.replies.items import Group, Header, Load, Pair, Times, Unweighted
+from core.replies.items import Doubt, Group, Header, Load, Pair, Times, Unweighted
 from core.replies.view import Found, View, mass_at
 
 
@@ -33,7 +33,7 @@ def _side(view: View, ahead: int) -> tuple[Side, int] | None:
     load = Load(mass.mass_g, mass.amount, "unit", mass.unit_said)
     if mass.unit_said or (view.term(ahead).decimal and not view.has(end, "reps")):
         return ("load", mass.amount, load), end
-    if view.has(end, "sets"):
+    if view.has(end, "sets") or (view.has(end, "set_short") and not view.term(end).gap):
         return ("sets", mass.amount, None), end + 1
     if view.has(end, "reps"):
         return ("reps", mass.amount, None), end + 1
@@ -49,9 +49,11 @@ def _third(view: View, at: int) -> tuple[Load, int] | None:
     return Load(mass.mass_g, mass.amount, "unit", mass.unit_said), at + 1 + mass.taken
 
 
-def _meaning(left: Side, right: Side, third: Load | None) -> Pair | Group | Times:
+def _meaning(left: Side, right: Side, third: Load | None) -> Pair | Group | Times | Doubt:
     for one, other in ((left, right), (right, left)):
-        if one[0] == "load" and third is None:
+        if one[0] == "load" and third is not None:
+            return Doubt("sets_or_load")
+        if one[0] == "load":
             return Times(one[2], other[1])
         if one[0] == "bodyweight":
             return Times(Unweighted(), other[1])
@@ -109,6 +111,22 @@ def _whole(view: View, ahead: int) -> Decimal | None:
     if number is None and view.has(ahead, "article", "one"):
         number = Decimal(1)
     return number if number is not None and number == number.to_integral_value() else None
+
+
+def tabular(view: View) -> Found | None:
+    """`sets: 3 reps: 5`, `reps 5, sets 3`."""
+    for first, second in (("sets", "reps"), ("reps", "sets")):
+        at = 2 if view.mark(1, ":", "=") else 1
+        one = _whole(view, at)
+        then = at + 1 + view.mark(at + 1, ",", ";", "/", "\n")
+        if not view.has(0, first) or one is None or not view.has(then, second):
+            continue
+        end = then + 1 + view.mark(then + 1, ":", "=")
+        other = _whole(view, end)
+        if other is not None and not view.has(end + 1, second):
+            sets, reps = (one, other) if first == "sets" else (other, one)
+            return Group(int(sets), reps, stated=True), end + 1
+    return None
 
 
 def _after_sets(view: View, number: Decimal) -> Found | None:

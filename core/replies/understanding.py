@@ -26,6 +26,7 @@ from core.replies.tokens import tokenise
 from core.training import Set
 
 LONGEST_TEXT = 20_000
+_IDLE = ("unknown_unit", "piece_without_mass", "unknown_band", "which_band")  # no question without a set
 
 
 def read(text: str, context: Context) -> Reading:
@@ -117,7 +118,8 @@ def _reported(placed: Sequence[Placed], draft: Draft, facts: Reading, dated: Day
     if not sets and draft.spare is not None and draft.spare.relative is not None:
         doubts.append("more_reps_or_load")
     if not sets:
-        return replace(facts, unclear=Unclear(doubts[0])) if doubts and _serious(placed) else facts
+        asking = [why for why in doubts if why not in _IDLE]
+        return replace(facts, unclear=Unclear(asking[0])) if asking and _serious(placed) else facts
     if not doubts and load_or_reps(draft.sets, sets, where, start):
         doubts.append("load_or_reps")
     if not doubts and repeats_logged(sets, where):
