@@ -61,7 +61,8 @@ class Service:
         cans = {way.messenger.name: way.messenger.can for way in ways}
         outbox = StoredOutbox(database, wording(cans), [name for name, can in cans.items() if can.edits])
         self.delivery = Delivery(outbox, ways, clock.now, drawn)
-        self._work = LocalWork(self._waiting)
+        # one thread writes to SQLite: more at once would only stand before the outbox in its queue
+        self._work = LocalWork(self._waiting, at_once=2 if database.is_sqlite else 8)
         self.coaching = Coaching(database, clock, self._wake, self._posted)
 
     def _wake(self, tx: Transaction, key: str) -> None:
