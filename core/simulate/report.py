@@ -25,7 +25,7 @@ class Row:
 
     policy: str
     gain: float
-    of_oracle: float
+    of_oracle: float | None
     failed: float
     sets_a_session: float
     error: float | None
@@ -57,11 +57,12 @@ class Report:
 
 
 def _line(row: Row) -> str:
+    of_oracle = "-" if row.of_oracle is None else f"{row.of_oracle:.2f}"
     error = "-" if row.error is None else f"{100 * row.error:.1f} %"
     within = "-" if row.coverage is None else f"{100 * row.coverage:.0f} %"
     free = "-" if row.weeks_to_free is None else f"{row.weeks_to_free:.1f} ({row.not_yet_free} not yet)"
     return (
-        f"{row.policy:18} {100 * row.gain:4.1f} %  {row.of_oracle:9.2f}  {100 * row.failed:4.1f} %  "
+        f"{row.policy:18} {100 * row.gain:4.1f} %  {of_oracle:>9}  {100 * row.failed:4.1f} %  "
         f"{row.sets_a_session:4.1f}  {error:>5}  {within:>7}  {free:>13}  {100 * row.largest_step:10.1f} %"
     )
 
@@ -97,7 +98,7 @@ def run(
     plans = policies() if compared is None else compared
     people = [athlete(seed, turn, kit_name, families[turn % len(families)]) for turn in range(athletes)]
     seasons = {name: played(seed, people, weeks, kit_name, policy) for name, policy in plans.items()}
-    best = fmean(one.gain for one in seasons["oracle"]) if "oracle" in seasons else math.nan
+    best = fmean(one.gain for one in seasons["oracle"]) if "oracle" in seasons else 0.0
     return Report(seed, athletes, weeks, kit_name, tuple(_row(name, found, best) for name, found in seasons.items()))
 
 
@@ -108,6 +109,11 @@ def played(seed: int, people: Sequence[Nature], weeks: int, kit_name: str, polic
         season(who, KITS[kit_name], aim, weeks, policy, Random(f"{seed} {turn} season"))
         for turn, who in enumerate(people)
     ]
+
+
+def one_season(seed: int, weeks: int, kit_name: str) -> Season:
+    """The first athlete's season under the engine, for a picture."""
+    return played(seed, [athlete(seed, 0, kit_name, TUNED[0])], weeks, kit_name, engine())[0]
 
 
 def athlete(seed: int, turn: int, kit_name: str, family: Family) -> Nature:
@@ -125,7 +131,7 @@ def _row(name: str, seasons: Sequence[Season], best: float) -> Row:
     return Row(
         policy=name,
         gain=gain,
-        of_oracle=gain / best if best else math.nan,
+        of_oracle=gain / best if best > 0 else None,
         failed=missed / max(asked, 1),
         sets_a_session=asked / max(sessions, 1),
         error=median(errors) if errors else None,

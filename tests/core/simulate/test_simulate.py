@@ -3,12 +3,14 @@
 import math
 from dataclasses import replace
 from itertools import combinations
+from pathlib import Path
 from random import Random
 from typing import Any
 
 import pytest
 
-from bot.season_picture import season_png
+from bot.cli import main
+from bot.pictures.season import season_png
 from core.simulate import run, season
 from core.simulate.athletes import HELD_OUT, TUNED, Body, Nature, drawn, overnight, perform, rested_g
 from core.simulate.kits import KITS, RATIOS, rungs, stated_pulls
@@ -209,3 +211,14 @@ def test_the_picture_of_a_season_says_and_shows_it() -> None:
     assert len(picture.days) == len(picture.true) == len(picture.load)
     assert picture.words.startswith(f"{len(picture.days)} sessions")
     assert season_png(picture).startswith(b"\x89PNG")
+
+
+def test_the_command_draws_a_season_and_names_a_folder_that_is_not_there(
+    tmp_path: Path, capfdbinary: pytest.CaptureFixture[bytes]
+) -> None:
+    season_of = ("simulate", "--weeks", "2", "--picture")
+    assert main([*season_of, str(tmp_path / "season.png")]) == 0
+    assert b" sessions, " in capfdbinary.readouterr().out
+    assert (tmp_path / "season.png").read_bytes().startswith(b"\x89PNG")
+    assert main([*season_of, str(tmp_path / "nowhere" / "season.png")]) == 2
+    assert b"cannot be written" in capfdbinary.readouterr().err
