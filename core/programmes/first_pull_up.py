@@ -5,7 +5,7 @@ Below the widest band, or without one: hangs, scapular pulls, a few slow lowerin
 
 from dataclasses import replace
 
-from core.programmes.caps import open_allowed, rest_allowed, sets_allowed, single_ceiling
+from core.programmes.caps import LARGEST_STEP, USUAL_STEP, open_allowed, rest_allowed, sets_allowed, single_ceiling
 from core.programmes.fit import Wish, fit, heaviest
 from core.programmes.history import worked
 from core.programmes.situation import Plan, Rung, Situation
@@ -14,9 +14,10 @@ from core.safety import Light
 from core.training import Exercise, PrescribedSet
 
 WISH = Wish(sets=5, low=2, high=8, rest_s=180, each=0.96)
-SINGLE = 0.85  # chance of a heavy single
-FREE = 0.5  # of the free one, which is worth a failed attempt
-CLOSE = 0.95  # 1RM over body mass from which heavy singles lead the way
+SINGLE = 0.8  # chance of a heavy single
+FREE = 0.35  # of the free one, which is worth a failed attempt
+UNFAMILIAR = (1 + USUAL_STEP) / (1 + LARGEST_STEP)
+CLOSE = 0.93  # 1RM over body mass from which heavy singles lead the way
 SURE_SINGLE = 0.95  # for a while after a failed one
 WARY_DAYS, WARY_FREE_DAYS = 14, 7
 LEAST = 0.6  # chance of three repetitions on the easiest rung, under which there is no pulling yet
@@ -50,7 +51,7 @@ def _single(situation: Situation, plan: Plan) -> Rung | None:
     if most_g is None or situation.one_rm_g < CLOSE * situation.mass_g:
         return None
     own = _no_more_help(situation, plan.sets[0].bands)
-    near, free, rest_s = [one for one in own if one.system_g <= most_g], own[-1], plan.sets[0].rest_s
+    near, free, rest_s = _near(situation, own, most_g), own[-1], plan.sets[0].rest_s
     if free in near or not any(most_g < one.system_g < free.system_g for one in own):
         single = PrescribedSet(1, free.added_g, free.bands, rest_s, None, False, situation.exercise)
         if situation.belief.chance((single,)) >= _wanted(situation, free=True):
@@ -58,6 +59,14 @@ def _single(situation: Situation, plan: Plan) -> Rung | None:
     base_g = situation.system_g(plan.sets[0].added_g, plan.sets[0].bands) or 0
     found = heaviest(situation, near or own[:1], rest_s, 1, _wanted(situation, free=False))
     return found if base_g * 1.02 < found.system_g < free.system_g else None
+
+
+def _near(situation: Situation, rungs: list[Rung], most_g: int) -> list[Rung]:
+    """Within the step; on a band that last time had no part in, half the step, for its pull is less well known."""
+    used = {one.bands for one in worked(situation)[-1].sets}
+    return [
+        one for one in rungs if one.system_g <= (most_g if one.bands in used or not one.bands else most_g * UNFAMILIAR)
+    ]
 
 
 def _no_more_help(situation: Situation, bands: tuple[str, ...]) -> list[Rung]:
