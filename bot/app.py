@@ -6,6 +6,7 @@ import os
 import signal
 from collections.abc import Mapping, Sequence
 from pathlib import Path
+from typing import TYPE_CHECKING, Final
 
 from bot.clock import Clock, SystemClock
 from bot.coaching import Coaching
@@ -19,11 +20,16 @@ from bot.storage import Database, Transaction
 from bot.storage.outgoing import Say, StoredOutbox
 from bot.wording import post_buttons, text_of, with_choices
 from bot.work import LocalWork
+from core.club import Role
+from core.language import LANGUAGES, REFERENCE, render
 from core.phrases import Phrase, phrase
 from core.replies import Context, read
 from core.speech import Button, Lane
 from core.training import Json
 from core.units import Unit
+
+if TYPE_CHECKING:
+    from bot.messengers.telegram_menu import Menu
 
 log = logging.getLogger("plimsoll")
 PATIENCE_S = 10.0
@@ -107,15 +113,15 @@ class Service:
             log.error("%s is not served: %s", messenger.name, error.why)
 
 
-def ways_of(settings: Settings) -> tuple[Way, ...]:
-    """The configured messengers, each with its limits."""
-    from bot.pace import Limits
-
+def ways_of(settings: Settings, coaches: Sequence[tuple[str, str]] = ()) -> tuple[Way, ...]:
+    """The configured messengers, each with its limits; `coaches`: (messenger, chat) of those who see a coach's menu."""
     ways: list[Way] = []
     if settings.telegram is not None:
         from bot.messengers.telegram import Telegram
+        from bot.pace import Limits
 
-        telegram = Telegram(settings.telegram.token, settings.telegram.api)
+        shown = menus([chat for messenger, chat in coaches if messenger == "telegram"])
+        telegram = Telegram(settings.telegram.token, settings.telegram.api, shown)
         ways.append(Way(telegram, Limits(), is_group=lambda chat: chat.startswith("-")))
     if settings.matrix is not None:
         from bot.messengers.matrix import Matrix
@@ -132,7 +138,29 @@ def session_file(database: str) -> Path:
     return Path(f"{path}.matrix") if path not in ("", database) else data_directory(os.environ) / "session.matrix"
 
 
-async def serve(settings: Settings, ways: Sequence[Way]) -> None:
+MENU: Final = ("next", "hang", "why", "log", "undo", "help")
+COACH_MENU: Final = ("week", "help")
+
+
+def menus(coach_chats: Sequence[str]) -> tuple["Menu", ...]:
+    """What the messenger offers to type, in every language; never more than a reminder."""
+    from bot.messengers.telegram_menu import Menu
+
+    def entries(names: Sequence[str], language: str) -> tuple[tuple[str, str], ...]:
+        return tuple((name, render(phrase(f"talk.menu.{name}"), language, Unit.KG)) for name in names)
+
+    private = [Menu("private", entries(MENU, one), None if one == REFERENCE else one) for one in LANGUAGES]
+    groups = [Menu("groups", entries(("board",), one), None if one == REFERENCE else one) for one in LANGUAGES]
+    return (*private, *groups, *(Menu(chat, entries(COACH_MENU, REFERENCE)) for chat in coach_chats))
+
+
+def _coach_chats(tx: Transaction) -> list[tuple[str, str]]:
+    stores = [tx.club(club) for club in tx.clubs()]
+    coaches = [(store, one.id) for store in stores for one in store.roster() if one.role is Role.COACH]
+    return [place for store, coach in coaches for place in store.chats(coach)]
+
+
+async def serve(settings: Settings) -> None:
     """`plimsoll run`: until SIGTERM or SIGINT, then a clean stop within seconds."""
     logging.basicConfig(level=settings.log_level, format="%(asctime)s %(levelname)s %(name)s: %(message)s")
     keep_out_of_logs(*settings.secrets())
@@ -141,7 +169,8 @@ async def serve(settings: Settings, ways: Sequence[Way]) -> None:
         asyncio.get_running_loop().add_signal_handler(number, stop.set)
     database = Database(settings.database).open()
     try:
-        await Service(database, ways, SystemClock()).serve(stop)
+        coaches = database.run_now(_coach_chats, write=False)
+        await Service(database, ways_of(settings, coaches), SystemClock()).serve(stop)
     finally:
         database.close()
 

@@ -14,13 +14,12 @@ def parser(name: str) -> Options:
 
 
 def run(options: argparse.Namespace) -> int:
-    from bot.app import serve, ways_of
+    from bot.app import serve
     from bot.config import settings
 
     wanted = settings()
-    ways = ways_of(wanted)
-    if not ways:
+    if wanted.telegram is None and wanted.matrix is None:
         mend = "set PLIMSOLL_TELEGRAM_TOKEN, or PLIMSOLL_MATRIX_HOMESERVER, _USER and _PASSWORD; or use “plimsoll try”"
         raise refuse("settings", "no messenger is configured", mend)
-    asyncio.run(serve(wanted, ways))
+    asyncio.run(serve(wanted))
     return 0
