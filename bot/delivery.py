@@ -189,6 +189,8 @@ class Delivery:
     async def _try(self, row: Waiting) -> Verdict:
         messenger = self._ways[row.messenger]
         try:
+            if row.personal and row.words is not None and not await messenger.direct(row.chat):
+                return Refuse("somebody else reads this chat")
             return Sent(await messenger.post(await self._posting(row)))
         except Unavailable as error:
             if error.wait_s is not None:

@@ -52,6 +52,7 @@ class Waiting:
     again: bool = False
     words: Words | None = None
     picture: Json | None = None
+    personal: bool = False  # for one reader only: not sent where somebody else reads the chat by now
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,7 +8,9 @@ from core.club import Book, Log, Role
 from core.conversation import wording
 from core.conversation.engine import session_on
 from core.conversation.turn import line
+from core.kit import kit_from_json
 from core.phrases import Mass, Phrase, phrase
+from core.purchase import Hole, Need, holes
 from core.safety import EASY_PAIN, Light, judge
 from core.schedule import trains_on
 from core.training import OrderKind, Screening, Session
@@ -63,7 +65,14 @@ def _decision(log: Log, recent: list[Session], today: date) -> Phrase | None:
     if verdict.tell_coach:
         return line("week.stopped" if verdict.light is Light.STOP else "week.eased", name=name)
     missed = [one for one in recent if one.prescribed and not one.sets and not one.skipped and one.day < today]
-    return line("week.missed", name=name, n=len(missed)) if len(missed) >= 2 else None
+    if len(missed) >= 2:
+        return line("week.missed", name=name, n=len(missed))
+    put = session_on(log, today).proposals
+    return (
+        line("week.proposal", name=name, words=phrase(f"proposal.{put[0].code}", **dict(put[0].values)))
+        if put
+        else None
+    )
 
 
 def _rose(log: Log) -> Phrase | None:
@@ -87,7 +96,10 @@ def week_lines(book: Book, today: date) -> tuple[Phrase, ...]:
     counted = line("week.done", n=sum(one.done for one in weeks), planned=sum(one.planned for one in weeks))
     lines = [head, counted, *decisions, *rose, *away]
     quiet = [one.name for one in weeks if one.decision is None and one.rose is None and one.away is None]
-    lines = lines[: MOST_LINES - 1]
+    lines = lines[: MOST_LINES - 2]
+    gap = worst_gap(book, today)
+    if gap is not None:
+        lines.append(gap)
     if quiet:
         lines.append(line("week.rest", names=", ".join(quiet[:20])))
     return tuple(lines)
@@ -129,3 +141,29 @@ def _is_new(log: Log, day: date) -> bool:
     """Whether the first session on record is less than four weeks old, or there is none."""
     first = min((one.day for one in log.sessions if one.sets), default=day)
     return day - first < 4 * WEEK
+
+
+AHEAD = 1.10  # the coming months: from the last working set up to a tenth more of system mass
+
+
+def worst_gap(book: Book, today: date) -> Phrase | None:
+    """The widest gap over 2.5 % between the coming steps of anybody's kit; None where there is none."""
+    found = [hole for one in book.roster() if one.role is Role.ATHLETE for hole in _holes(book.log(one.id), today)]
+    if not found:
+        return None
+    name, widest = max(found, key=lambda one: one[1].share)
+    ends = {"below": Mass(widest.below_g), "above": Mass(widest.above_g)}
+    return line("week.gap", name=name, percent=round(100 * widest.share, 1), **ends)
+
+
+def _holes(log: Log, today: date) -> list[tuple[str, Hole]]:
+    kit = next((kit for since, kit in reversed(log.kits) if since <= today), None)
+    done = [one for one in log.sessions if one.sets and one.sets[0].added_g is not None]
+    if kit is None or not done or not log.bodyweights:
+        return []
+    body_g = log.bodyweights[-1].mass_g
+    low_g = body_g + max(one.added_g or 0 for one in done[-1].sets)
+    if any(one.bands for one in done[-1].sets):
+        return []  # with bands the steps are many and fine; their gaps are named by `plimsoll steps`
+    need = Need(body_g, low_g, round(low_g * AHEAD))
+    return [(log.athlete.name, hole) for hole in holes(kit_from_json(kit, "kit"), (need,))]

@@ -154,6 +154,7 @@ class StoredOutbox:
             again=row.again,
             words=None if heavy.words is None else _words_from_json(heavy.words),
             picture=heavy.picture,
+            personal=row.member_id is not None,
         )
 
     def _worthless(self, tx: Transaction, row: Any, waiting: Waiting, now: datetime) -> str | None:

@@ -119,8 +119,17 @@ def _picture(turn: Turn, advice: Advice) -> Json | None:
         return None
     athlete = turn.log.athlete
     kit = kit_from_json(turn.kit(), "kit")
-    bands = bands_of(kit, advice.sets[0].bands)
+    first = advice.sets[0]
+    if (first.added_g, first.bands) == _last_load(turn, advice.day):
+        return None  # hung the same last time
+    bands = bands_of(kit, first.bands)
     return hang_picture(hung_from_json(hung[0], kit), bands, athlete.language, athlete.unit)
+
+
+def _last_load(turn: Turn, day: date) -> tuple[int, tuple[str, ...]] | None:
+    """What the last session before that day asked for first."""
+    earlier = [one for one in turn.log.sessions if one.prescribed and one.day < day]
+    return (earlier[-1].prescribed[0].added_g, earlier[-1].prescribed[0].bands) if earlier else None
 
 
 def _nudge(turn: Turn, day: date) -> Outcome:

@@ -28,12 +28,14 @@ FAMILIES: dict[str, tuple[str, ...]] = {
     "talk.hang.{}": (*Kind, "work", "warm_up"),
     "talk.hang.{}_set": ("work", "warm_up"),
     "talk.hang.{}_sets": ("work", "warm_up"),
+    "proposal.{}": tuple(key.removeprefix("proposal.") for key in ENGLISH if key.startswith("proposal.")),
+    "talk.menu.{}": ("next", "hang", "why", "log", "undo", "help", "board", "week"),
     "talk.media.{}": ("photo", "film", "voice"),
     "talk.screening.question_{}": tuple(str(number) for number in range(1, 8)),
     "talk.week.{}": (Screening.PENDING, Screening.REFERRED),
 }
 BY_NAME = ("place.", "pattern.")  # looked up by `core.language` itself
-UNSAID = ("proposal.",)  # of the engine for the coach, whose week does not show them yet
+UNSAID: tuple[str, ...] = ()
 MAKERS = ("core/conversation/turn.py", "core/reasons.py", "core/phrases.py", "core/language/places.py")
 
 
