@@ -30,6 +30,7 @@ from core.units import grams
 
 _QUANTITIES = (Count, OutOf, Group, Times, Pair, Load, Effort, Seconds, Weighed, Relative, Bands)
 MOST_CHOICES = 9
+_SHORT = 3  # items of an answer that only names a place
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,9 +70,11 @@ def _bare(placed: Sequence[Placed]) -> Bare | None:
 
 
 def _pain(placed: Sequence[Placed], bare: Bare | None, so_far: Reading) -> Reading | None:
+    place = next((str(term.meanings["place"]) for one in placed for term in one.terms if term.has("place")), None)
+    if bare is None and place is not None and len(placed) <= _SHORT and so_far.healed is None and so_far.pain is None:
+        return replace(so_far, pain=Pain(place, None))
     if bare is None or (isinstance(bare.item, Load) and bare.item.unit_said):
         return None
-    place = next((str(term.meanings["place"]) for one in placed for term in one.terms if term.has("place")), None)
     score = int(bare.number + Decimal("0.5")) if 0 <= bare.number <= 10 else None
     if score is None:
         return replace(so_far, unclear=Unclear("pain_score"))

@@ -23,7 +23,7 @@ from core.replies.items import (
     ToFailure,
 )
 
-_LONGEST_LIST = 40
+_LONGEST_LIST, _MOST_TIMED = 40, 12
 
 
 class Drafting(Gearing):
@@ -88,9 +88,23 @@ class Drafting(Gearing):
     # counts
 
     def _counted(self, one: Placed, at: int) -> None:
+        if isinstance(one.item, Seconds) and self._timed(one.item.seconds, one):
+            return
         for drafted in self._drafted(one):
             drafted.exercise = one.exercise
             self._set(drafted, at)
+
+    def _timed(self, seconds: int, one: Placed) -> bool:
+        """`3 negatives of 5 seconds`: three of one repetition each."""
+        last = self.draft.sets[-1] if self.draft.sets else None
+        if last is None or last.seconds is not None or one.exercise is None or last.exercise is not one.exercise:
+            return False
+        alone = sum(drafted.exercise is one.exercise for drafted in self.draft.sets) == 1
+        if not alone or not 1 <= last.reps <= _MOST_TIMED:
+            return False
+        copies, last.reps, last.number, last.seconds = last.reps, 1, Decimal(1), seconds
+        self.draft.sets += [replace(last) for _ in range(copies - 1)]
+        return True
 
     def _drafted(self, one: Placed) -> list[Drafted]:
         match one.item:

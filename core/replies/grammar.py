@@ -19,7 +19,7 @@ def out_of(view: View) -> Found | None:
     second = view.number(2)
     if second is None:
         return None
-    if view.has(1, "out_of"):
+    if view.has(1, "out_of") and view.term().figures == view.term(2).figures:
         return (Noise("sets"), 4) if view.has(3, "sets") else (OutOf(first, second, slash=False), 3)
     tight = not view.term(1).gap and not view.term(2).gap
     chained = (view.mark(3, "/") and not view.term(3).gap) or (view.mark(-1, "/") and not view.term().gap)

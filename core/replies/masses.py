@@ -18,6 +18,7 @@ class Weight:
     mass_g: int | None
     ask: bool
     items: list[Placed]
+    supposed_g: int | None = None  # the one to ask about
 
 
 def weight(placed: Sequence[Placed], context: Context) -> Weight:
@@ -33,7 +34,7 @@ def weight(placed: Sequence[Placed], context: Context) -> Weight:
             items[at] = replace(one, item=Noise("weight"), struck="weight")
             near = _off(one.item.mass_g, context)
             sure = near is None or near <= FAR
-            return Weight(one.item.mass_g if sure else None, not sure, items)
+            return Weight(one.item.mass_g if sure else None, not sure, items, one.item.mass_g)
         mass_g = _bare(items, at)
         if mass_g is not None:
             found = _judged(items, at, mass_g, context)
@@ -71,4 +72,4 @@ def _judged(items: list[Placed], at: int, mass_g: int, context: Context) -> Weig
     if off is None or _of_another(items, at):
         return None
     items[at] = replace(items[at], item=Noise("weight"), struck="weight")
-    return Weight(mass_g if off <= NEAR else None, off > NEAR, items)
+    return Weight(mass_g if off <= NEAR else None, off > NEAR, items, mass_g)

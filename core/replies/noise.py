@@ -56,6 +56,9 @@ def duration(view: View) -> Found | None:
     ahead = 1
     if (view.mark(1, "-") and view.number(2) is not None) or (view.has(1, "or") and view.number(2) is not None):
         ahead = 3
+    number = view.number()
+    if ahead == 1 and number is not None and view.has(1, "minutes") and _hold_beside(view):
+        return Seconds(int(number * 60)), 2
     if view.has(ahead, "minutes"):
         after = view.skip(ahead + 1, "of")
         return Noise("minutes"), ahead + 1 + (after - ahead if view.has(after, "rest") else 0)
@@ -78,6 +81,12 @@ def _seconds(view: View, ahead: int) -> Found | None:
     if glued_plural and number <= 20 and not _holds(view):
         return Noise("plural"), ahead + 1
     return (Seconds(int(number)), ahead + 1) if ahead == 1 else (Noise("seconds"), ahead + 1)
+
+
+def _hold_beside(view: View) -> bool:
+    """A hang just before or behind."""
+    near = (view.term(-1), view.term(-2), view.term(2), view.term(3))
+    return any(term.meanings.get("exercise") == "hang" for term in near)
 
 
 def _holds(view: View) -> bool:

@@ -110,10 +110,22 @@ def _clause(items: list[Placed], within: Sequence[int], earlier: Sequence[Sore])
         return [], None
     if any(one.has("no_pain", "healed", "healed_now") for _, one in said):
         return [], _healed(said, places, earlier)
+    if _denied(items, said):
+        return [], None
     hurts = any(one.has("hurt", "hurt_surely") or (one.has("soft_hurt") and places) for _, one in said)
     if not hurts and not places:
         return [], None
     return _sores(items, within, places, hurts, bool(earlier)), None
+
+
+def _denied(items: Sequence[Placed], said: Sequence[tuple[int, Said]]) -> bool:
+    """`no elbow pain`, `ohne Schmerzen`: denied just before."""
+    for at, one in said:
+        if one.has("hurt", "place") and not one.has("without"):
+            before = [items[near].item for near in range(max(0, at - 3), at) if items[near].clause == items[at].clause]
+            if any(isinstance(item, Said) and item.has("without") for item in before):
+                return True
+    return False
 
 
 def _places(items: Sequence[Placed], said: Sequence[tuple[int, Said]]) -> list[tuple[int, str]]:

@@ -24,10 +24,12 @@ from core.replies.items import (
     by_clause,
 )
 from core.replies.reading import Context
-from core.training import Set
+from core.replies.resolve import prescribed_at
+from core.training import Exercise, Set
 
 _COUNTED = (Count, OutOf, Group, Times, Pair, Seconds)
 _OVER_PRESCRIBED = 3
+_HELD = (Exercise.NEGATIVE, Exercise.HANG)
 _NAMING = ("named", "things", "money", "date", "telephone", "measure", "time")
 _SMALL_WORDS = (
     "and",
@@ -50,6 +52,7 @@ def strike_unexplained(placed: Sequence[Placed], context: Context) -> list[Place
     """Without single numbers in clauses of unknown words, scores of a session, totals and hedges."""
     out = strangers(list(placed))
     out = _everywhere(out, context)
+    out = _holds(out, context)
     out = _scores(out, context)
     out = _brackets(_hedges(out))
     out = _totals(out)
@@ -68,6 +71,9 @@ def _everywhere(out: list[Placed], context: Context) -> list[Placed]:
         return out
     at = live[0]
     item, follows = out[at].item, out[at + 1].item if at + 1 < len(out) else None
+    before = [out[near].item for near in range(max(0, at - 2), at) if out[near].clause == out[at].clause]
+    if isinstance(item, Count) and any(isinstance(one, Said) and one.has("each") for one in before):
+        out[at - 1] = replace(out[at - 1], item=Doubt("each_or_one"))
     if isinstance(item, Count) and isinstance(follows, Said) and follows.has("each") and not _rated_beside(out, at):
         out[at] = replace(out[at], item=Group(left, item.number, stated=True))
     return out
@@ -111,6 +117,20 @@ def _is_list(item: OutOf, planned: set[int]) -> bool:
     if not item.slash or int(item.of) in planned:
         return False
     return item.number > item.of or not planned or item.of <= max(planned)
+
+
+def _holds(out: list[Placed], context: Context) -> list[Placed]:
+    """Seconds belong to the hold or slow lowering named before, prescribed or logged; else they are no set."""
+    named: Exercise | None = None
+    planned = prescribed_at(context, len(context.logged))
+    usual = next((one.exercise for one in (planned, *context.logged[-1:]) if one is not None and one.seconds), None)
+    for at, one in enumerate(out):
+        if one.exercise in _HELD and not one.struck:
+            named = one.exercise
+        if isinstance(one.item, Seconds) and one.exercise is None and not one.struck:
+            hold = named if named is not None else usual
+            out[at] = replace(one, struck="seconds") if hold is None else replace(one, exercise=hold)
+    return out
 
 
 def _hedges(out: list[Placed]) -> list[Placed]:

@@ -96,6 +96,9 @@ def sets_of(view: View) -> Found | None:
 def _lists_groups(view: View, number: Decimal) -> bool:
     """`2 sets of 5 and one of 4`; `una de 5 y dos de 4`: one of, or after another group."""
     grouped = any(isinstance(item, Group) for item in view.before[-3:])
+    joined = view.has(3, "and") or view.mark(3, ",")
+    if joined and not view.term(0).figures and _whole(view, 4) is not None and view.has(5, "of", "each_of"):
+        return True
     return grouped or (
         number == 1 and not view.term(0).figures and not view.has(3, "of", "minutes", "things", "kg", "lb")
     )

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from core.replies.answers import answer
+from core.replies.candidates import candidates
 from core.replies.checks import doubtful, load_or_reps, repeats_logged
 from core.replies.corrections import Corrected, corrected
 from core.replies.days import Days, days
@@ -52,7 +53,8 @@ def read(text: str, context: Context) -> Reading:
         if answered is not None:
             return answered
     if weighed.ask:
-        return replace(facts, unclear=Unclear("bodyweight"))
+        supposed = (replace(facts, bodyweight_g=weighed.supposed_g),)
+        return replace(facts, unclear=Unclear("bodyweight", supposed))
     return _sets(weighed.items, facts, dated, context)
 
 
@@ -87,27 +89,40 @@ def _reports(placed: Sequence[Placed]) -> bool:
 
 def _mended(mended: Corrected, draft: Draft, facts: Reading, context: Context) -> Reading:
     if mended.ask:
-        return replace(facts, unclear=Unclear(mended.ask))
+        return replace(facts, unclear=Unclear(mended.ask, _either(mended, draft, facts, context)))
     if mended.record is not None:
-        return _judged(mended.record, 0, replace(facts, sets=mended.record, mode="replace"), draft.doubts, context)
+        return _judged(mended.record, 0, replace(facts, sets=mended.record, mode="replace"), draft, context)
     sets, doubts = complete(mended.added, context)
     return _added(tuple(sets), (doubts or [""])[0], draft, facts, context)
+
+
+def _either(mended: Corrected, draft: Draft, facts: Reading, context: Context) -> tuple[Reading, ...]:
+    """`oops, 4` behind a logged 5: the last set mended, or the next one."""
+    if mended.ask != "correction_or_new":
+        return ()
+    sets, _ = complete(draft.sets, context)
+    last = replace(context.logged[-1], reps=draft.sets[0].reps, failed=False)
+    return (
+        replace(facts, sets=(*context.logged[:-1], last), mode="replace"),
+        replace(facts, sets=tuple(sets), mode="add"),
+    )
 
 
 def _added(sets: tuple[Set, ...], ask: str, draft: Draft, facts: Reading, context: Context) -> Reading:
     if ask:
         return replace(facts, unclear=Unclear(ask))
     adding = replace(facts, sets=sets, mode="add" if sets else "none")
-    return _judged(sets, len(context.logged), adding, draft.doubts, context)
+    return _judged(sets, len(context.logged), adding, draft, context)
 
 
-def _judged(sets: Sequence[Set], start: int, reading: Reading, doubts: Sequence[str], context: Context) -> Reading:
-    """The reading, or the question, with the reading as its likeliest answer."""
-    why = doubts[0] if doubts else doubtful(sets, context, start)
+def _judged(sets: Sequence[Set], start: int, reading: Reading, draft: Draft, context: Context) -> Reading:
+    """The reading, or the question with its candidate answers."""
+    why = draft.doubts[0] if draft.doubts else doubtful(sets, context, start)
     if not why:
         return reading
     plain = replace(reading, sets=(), mode="none")
-    return replace(plain, unclear=Unclear(why, (reading,) if sets else ()))
+    offered = candidates(why, draft.sets, reading, context) if sets else ()
+    return replace(plain, unclear=Unclear(why, offered))
 
 
 def _reported(placed: Sequence[Placed], draft: Draft, facts: Reading, dated: Days, context: Context) -> Reading:
@@ -127,7 +142,7 @@ def _reported(placed: Sequence[Placed], draft: Draft, facts: Reading, dated: Day
     if not doubts and not plausible(placed, draft, sets, where):
         doubts.append("not_sure_it_is_a_report")
     adding = replace(facts, sets=tuple(sets), mode="add", day=dated.day)
-    return _judged(sets, start, adding, doubts, where)
+    return _judged(sets, start, adding, replace(draft, doubts=doubts), where)
 
 
 def _serious(placed: Sequence[Placed]) -> bool:

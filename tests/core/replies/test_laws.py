@@ -11,7 +11,7 @@ from core.language.understand import LANGUAGES, examples
 from core.replies import Context, read, render_sets
 from core.training import Exercise, Set
 from core.units import Unit, amount, grams
-from tests.core.replies.test_blind import rows
+from tests.core.replies.test_cases import rows
 
 PRESCRIBED = {"sets": [{"reps": 5, "added_g": 7500, "bands": []}] * 3}
 PIECES = tuple(

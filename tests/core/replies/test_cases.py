@@ -1,4 +1,4 @@
-"""Cases labelled by people who had not seen the grammar; where one of theirs cannot be argued, it is not here."""
+"""Tables of cases: `blind_*` labelled by people who had not seen the grammar, `own_*` by its author, rule by rule."""
 
 import json
 from pathlib import Path
@@ -36,9 +36,10 @@ def differences(expected: dict[str, Any], reading: Reading) -> dict[str, Any]:
 
 
 @pytest.mark.parametrize("language", LANGUAGES)
-def test_labels_of_others(language: str) -> None:
+@pytest.mark.parametrize("kind", ["blind", "own"])
+def test_every_case_reads_as_labelled(kind: str, language: str) -> None:
     wrong = {}
-    for row in rows(f"blind_{language}.jsonl"):
+    for row in rows(f"{kind}_{language}.jsonl"):
         reading = read(row["text"], Context.from_json(row["context"]))
         if found := differences(row["expect"], reading):
             wrong[row["id"], row["text"][:80]] = found
