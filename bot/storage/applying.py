@@ -124,10 +124,12 @@ def put_record(connection: sa.Connection, at: dict[str, Any], record: DayRecord,
 
 def _insert_session(connection: sa.Connection, row: dict[str, Any], name: str) -> None:
     """A session's id is unique for its athlete: where a file has used the day's, ours is the next that is free."""
+    owner = {"club_id": row["club_id"], "member_id": row["member_id"]}
     free, number = name, 1
-    while not insert_once(connection, tables.TrainingSession, row | {"id": free}):
+    while found(connection, "session", owner | {"id": free}, columns=("day",)).first() is not None:
         number += 1
         free = f"{name}/{number}"
+    add(connection, "session", row | {"id": free})
 
 
 def forget_estimates(connection: sa.Connection, key: dict[str, Any], day: date) -> None:
