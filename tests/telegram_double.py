@@ -65,7 +65,10 @@ class TelegramDouble(Verbs):
         await self._runner.cleanup()
 
     async def _answer(self, request: web.Request) -> web.StreamResponse:
-        method, params = request.match_info["method"], await _fields(request)
+        try:
+            method, params = request.match_info["method"], await _fields(request)
+        except ConnectionResetError:  # the bot was killed in the midst of asking
+            return web.Response(status=400)
         plan = self._planned(method)
         try:
             if request.match_info["token"] != self.token:
