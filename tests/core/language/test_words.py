@@ -141,7 +141,8 @@ def quoted(language: str, keys: tuple[str, ...]) -> list[str]:
     opening, closing = QUOTES[language]
     found = re.compile(f"{opening}\\s*([^{closing}]*?)\\s*{closing}")
     shown = [str(text) for key, text in sentences(language).items() if key.startswith(keys)]
-    return [NAMES.sub("Ines", typed) for text in shown for typed in found.findall(text) if "{words}" not in typed and typed != "{name}"]
+    typed = [one for text in shown for one in found.findall(text) if "{words}" not in one and one != "{name}"]
+    return [NAMES.sub("Ines", one) for one in typed]
 
 
 @pytest.mark.parametrize("language", LANGUAGES)
