@@ -17,7 +17,7 @@ from core.programmes import RULES, Rule
 from core.programmes.overrule import as_ordered, closed_where_needed, own_plan, within_minutes
 from core.programmes.plateau import proposals
 from core.programmes.rhythm import eased, test_day, test_session
-from core.programmes.setting import aim_order, main_exercise, profile_of, rungs_of, without_faults
+from core.programmes.setting import aim_order, main_exercise, oldest_first, profile_of, rungs_of, without_faults
 from core.programmes.situation import Plan, Situation
 from core.programmes.today import rest_of_today
 from core.programmes.warm_up import warm_up
@@ -55,8 +55,9 @@ def advise(file: AthleteFile, rules: Mapping[Aim, Rule] = RULES) -> Advice:
     from core.strength import estimate, faults
 
     profile = profile_of(file.athlete, file.kits, file.bodyweights, file.today)
-    found = faults(file.sessions, replace(profile, masses=file.bodyweights), file.today)
-    sessions = without_faults(file.sessions, found)
+    told = oldest_first(file.sessions)
+    found = faults(told, replace(profile, masses=file.bodyweights), file.today)
+    sessions = without_faults(told, found)
     before = [one for one in sessions if one.day < file.today]
     checkpoint = estimate(None, before, profile, main_exercise(file.athlete), file.today)
     recent = tuple(one for one in sessions if one.day >= file.today - WINDOW)

@@ -36,7 +36,7 @@ def ladder(situation: Situation, held: bool) -> Ladder:
     useful = _useful(situation.rungs)
     past = worked(situation)
     if not past:
-        return Ladder(_without_belt_on_bands(useful))
+        return Ladder(tuple(one for one in useful if one.added_g == 0))  # no belt in a first session
     last = past[-1]
     here = last.base.bands or ()
     same = tuple(one for one in useful if one.bands == here)
@@ -87,10 +87,6 @@ def _useful(rungs: tuple[Rung, ...]) -> tuple[Rung, ...]:
     if free is None:
         return rungs
     return tuple(one for one in rungs if not one.bands or one.system_g <= free)
-
-
-def _without_belt_on_bands(rungs: tuple[Rung, ...]) -> tuple[Rung, ...]:
-    return tuple(one for one in rungs if not one.bands or one.added_g == 0)
 
 
 def _lighter(rungs: tuple[Rung, ...], here: tuple[str, ...]) -> Rung | None:

@@ -33,6 +33,13 @@ def profile_of(athlete: Athlete, kits: tuple[DatedKit, ...], masses: tuple[BodyM
     return Profile(past, athlete.sex, athlete.born, tuple(readings.values()))
 
 
+def oldest_first(sessions: tuple[Session, ...]) -> tuple[Session, ...]:
+    """As they are, but a file that runs from the newest to the oldest throughout is read backwards."""
+    days = [one.day for one in sessions]
+    backwards = len(set(days)) > 2 and days == sorted(days, reverse=True)
+    return tuple(reversed(sessions)) if backwards else sessions
+
+
 def without_faults(sessions: Iterable[Session], found: "tuple[Fault, ...]") -> tuple[Session, ...]:
     """The sessions without the impossible ones, and these without their impossible sets."""
     whole = {(one.session, one.day) for one in found if one.session is not None and one.place is None}

@@ -231,6 +231,15 @@ def test_the_impossible_is_named_and_left_out(name: str, wrong: dict[str, Any], 
     assert advice.sets == without.sets
 
 
+def test_a_file_from_the_newest_to_the_oldest_is_read_backwards() -> None:
+    assert advise(file_of(MONTH[::-1])).to_json() == advise(file_of(MONTH)).to_json()
+
+
+def test_a_first_session_has_no_belt() -> None:
+    for sex in (None, "male", "female"):
+        assert all(one.added_g == 0 for one in advise(file_of([], sex=sex, kit=MICRO | {"band": BANDS})).sets)
+
+
 def test_an_impossible_body_mass_is_named() -> None:
     data = file_of(MONTH).to_json()
     data["bodyweights"].append({"day": "2026-10-01", "mass_g": 700_000})
