@@ -21,6 +21,7 @@ _MISLEADING = frozenset(
         "which_band",
         "relative_to_nothing",
         "total",
+        "unexplained_load",
         "rating",
         "sets_or_load",
         "mixed_numbers",

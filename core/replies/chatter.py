@@ -55,6 +55,18 @@ def strike_lone(out: list[Placed], within: Sequence[int]) -> None:
         out[at] = replace(out[at], struck="unexplained")
 
 
+def strike_stray_loads(out: list[Placed], within: Sequence[int]) -> None:
+    """A load in a clause of its own is asked about beside an unknown word, and is a story beside two."""
+    items = [out[at].item for at in within]
+    strange = sum(isinstance(item, Unknown) for item in items)
+    if not strange or any(isinstance(item, _COUNTED) for item in items):
+        return
+    for at in within:
+        if isinstance(out[at].item, Load) and not out[at].struck:
+            told = strange > 1
+            out[at] = replace(out[at], struck="story") if told else replace(out[at], item=Doubt("unexplained_load"))
+
+
 def strike_bare_bands(out: list[Placed], within: Sequence[int]) -> None:
     """A label that is a word of everyday counts bare only beside nothing but counts."""
     for at in within:

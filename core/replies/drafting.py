@@ -43,6 +43,7 @@ class Drafting(Gearing):
         self.ahead: list[tuple[float | None, bool]] = []
         self.slipped = -1
         self.header: int | None = None
+        self.sentence = 0
         self.fails_ahead = False  # a failure told before the sets is the last one's
         self.failed: Drafted | None = None  # the set a failed repetition has just made
 
@@ -53,6 +54,9 @@ class Drafting(Gearing):
         return self.draft
 
     def _take(self, at: int, one: Placed) -> None:
+        if self.place is not None and one.sentence != self.sentence and not isinstance(one.item, Position):
+            self.place = None
+        self.sentence = one.sentence
         gear = gear_of(one.item)
         if gear is not None:
             self.take_gear(gear, at)

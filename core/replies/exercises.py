@@ -12,6 +12,7 @@ from core.replies.items import (
     OutOf,
     Pair,
     Placed,
+    Position,
     Punct,
     Said,
     Seconds,
@@ -29,6 +30,7 @@ PULLS = (
     Exercise.NEUTRAL_GRIP_PULL_UP,
     Exercise.WIDE_GRIP_PULL_UP,
 )
+_HELD = (Exercise.HANG, Exercise.NEGATIVE)
 _COUNTED = (Count, OutOf, Group, Times, Pair, Seconds)
 _BELONGING = (*_COUNTED, Load, Unweighted, Bands)
 
@@ -47,7 +49,11 @@ def name_exercises(placed: Sequence[Placed], context: Context) -> list[Placed]:
     out = list(placed)
     runs = _runs(out)
     carried: Exercise | None = None
+    sentence = 0
     for within in by_clause(out).values():
+        if out[within[0]].sentence != sentence and carried in _HELD:
+            carried = None
+        sentence = out[within[0]].sentence
         carried = _name_clause(out, within, runs, carried, context)
     return out
 
@@ -61,13 +67,22 @@ def _runs(placed: Sequence[Placed]) -> dict[int, int]:
         if not isinstance(one.item, _COUNTED):
             continue
         between = None if last is None else _separator(placed[last + 1 : at])
-        if between is None or (separator == " " and between != " "):
+        other = last is not None and _breaks(placed, last, at)
+        if between is None or other or (separator == " " and between != " "):
             run, separator = run + 1, None
         else:
             separator = between if separator is None or between == " " else separator
         found[at] = run
         last = at
     return found
+
+
+def _breaks(placed: Sequence[Placed], last: int, at: int) -> bool:
+    """Whether a count is of another kind than the one before, or that one was named by its place."""
+    plain = isinstance(placed[last].item, Count) and isinstance(placed[at].item, Count)
+    alike = plain or type(placed[last].item) is type(placed[at].item)
+    labelled = last > 0 and isinstance(placed[last - 1].item, Position)
+    return not alike or labelled
 
 
 def _separator(between: Sequence[Placed]) -> str | None:

@@ -6,6 +6,7 @@ from core.replies.items import Count, Item, Noise, OutOf, Seconds
 from core.replies.view import Found, View
 
 _PHONE_PARTS, _LONGEST_TELEPHONE = 3, 8
+_ABBREVIATED = 3  # letters of `no.`
 
 
 def telephone(view: View) -> Found | None:
@@ -115,18 +116,20 @@ def measured(view: View) -> Found | None:
 
 
 def _ordinal(view: View) -> bool:
-    """German `im 3. Stock`: a number with a point inside a phrase."""
+    """German `im 3. Stock`, `Zimmer 12, 3. Stock`: a number with a point inside a phrase, not at a sentence's end."""
     follows = view.term(2)
-    inside = view.has(-1, "the", "on", "at", "date_at", "filler") and not view.has(-1, "and") and not _in_list(view)
-    inside = inside or view.has(2, "numbered", "units_after")
     tight = view.mark(1, ".") and not view.term(1).gap and view.term().figures
-    return tight and inside and not follows.mark and follows.number is None and not follows.has("then")
+    if not tight or follows.mark or follows.number is not None or _in_list(view) or follows.has("then"):
+        return False
+    behind = view.before[-2] if len(view.before) > 1 else None
+    listed = view.mark(-1, ",") and isinstance(behind, Noise) and view.has(2, "numbered", "units_after")
+    return listed or view.has(-1, "date_at") or (view.has(-1, "the", "on") and not view.has(-1, "and"))
 
 
 def _named_number(view: View) -> Found | None:
     """`locker 554`, `week 6`, `bus is the 46`."""
     ahead = 1
-    while ahead < 4 and (view.has(ahead, "was", "the", "at", "of", "about") or view.mark(ahead, ":", "#", "°", ".")):
+    while ahead < 4 and (view.has(ahead, "was", "the", "at", "of", "about") or _numbering(view, ahead)):
         ahead += 1
     if view.number(ahead) is None or view.mark(ahead + 1, "x", "@") or view.has(ahead + 1, "times"):
         return None
@@ -134,6 +137,12 @@ def _named_number(view: View) -> Found | None:
     while _continues(view, ahead):
         ahead += 1 if view.number(ahead) is not None else 2
     return Noise("named"), ahead
+
+
+def _numbering(view: View, ahead: int) -> bool:
+    """`no. 5`, `locker: 5`, `n° 5`."""
+    short = view.mark(ahead, ".") and len(view.term().text) <= _ABBREVIATED and not view.term(ahead).gap
+    return short or view.mark(ahead, ":", "#", "°")
 
 
 def _continues(view: View, ahead: int) -> bool:

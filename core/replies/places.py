@@ -1,6 +1,6 @@
 """Sets named by their place: `set 2`, `S1`, `the third`, `last one`, `first two`, `1: 6`."""
 
-from core.replies.items import Count, Position, Punct
+from core.replies.items import Count, Noise, Position, Punct
 from core.replies.view import Found, View
 
 MOST = 30
@@ -9,6 +9,10 @@ MOST = 30
 def position(view: View) -> Found | None:
     """A place in the session; -1 is the last set."""
     at = view.skip(0, "the", "with", "on", "at") if view.number() is None else 0
+    if view.has(at, "ordinal") and view.number(at) is None:
+        far = int(view.term(at).meanings["ordinal"]) > MOST
+        if far or view.has(-1, "till", "from", "away", "weekday"):
+            return Noise("date"), at + 1
     return _last(view, at) or _worded(view, at) or _numbered(view, at) or _line_number(view)
 
 
@@ -45,7 +49,8 @@ def _pointed(view: View, at: int) -> bool:
     """German `1. Satz`."""
     number = view.number(at)
     pointed = number is not None and view.term(at).figures and view.mark(at + 1, ".") and not view.term(at + 1).gap
-    return bool(pointed and view.has(at + 2, "sets", "set_noun") and number == int(number or 0))
+    led = view.has(at - 1, "at", "with", "meet") and not view.has(at - 1, "date_at")
+    return bool(pointed and not led and view.has(at + 2, "sets", "set_noun") and number == int(number or 0))
 
 
 def _numbered(view: View, at: int) -> Found | None:

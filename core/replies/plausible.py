@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import replace
 
-from core.replies.chatter import mixed, strangers, strike_bare_bands, strike_lone, strike_weak
+from core.replies.chatter import mixed, strangers, strike_bare_bands, strike_lone, strike_stray_loads, strike_weak
 from core.replies.draft import Draft
 from core.replies.items import (
     Count,
@@ -60,6 +60,7 @@ def strike_unexplained(placed: Sequence[Placed], context: Context) -> list[Place
     for within in by_clause(out).values():
         strike_lone(out, within)
         strike_bare_bands(out, within)
+        strike_stray_loads(out, within)
     return mixed(strike_weak(out))
 
 

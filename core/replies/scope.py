@@ -242,7 +242,7 @@ def _strike_questions(marked: list[Placed], groups: dict[int, list[int]]) -> Non
 
 def _clean(marked: list[Placed], within: Sequence[int]) -> bool:
     """A clause of quantities, without words of its own that ask or plan."""
-    return any(isinstance(marked[at].item, COUNTED) for at in within) and not any(
+    return any(isinstance(marked[at].item, QUANTITIES) for at in within) and not any(
         isinstance(marked[at].item, Unknown) for at in within
     )
 

@@ -27,7 +27,13 @@ from core.replies.tokens import tokenise
 from core.training import Set
 
 LONGEST_TEXT = 20_000
-_IDLE = ("unknown_unit", "piece_without_mass", "unknown_band", "which_band")  # no question without a set
+_IDLE = (
+    "unknown_unit",
+    "piece_without_mass",
+    "unknown_band",
+    "which_band",
+    "unexplained_load",
+)  # no question without a set
 
 
 def read(text: str, context: Context) -> Reading:
