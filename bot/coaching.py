@@ -3,6 +3,7 @@
 import logging
 import re
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import date, datetime, timedelta
 from hashlib import sha256
 
@@ -37,6 +38,7 @@ CODE = re.compile(r"\s*(?:/start\s+)?([A-Za-z0-9_-]{22})\s*")  # 128 random bits
 MOST_GUESSES = 5
 AT_A_TIME = 8  # messages of a conversation in one transaction
 Wake = Callable[[Transaction, str], None]
+REPEATED_FOR = timedelta(days=30)  # no network brings an arrival again after that
 TRIED_AGAIN = timedelta(minutes=10)  # what was due and failed by a mistake of ours
 RESCHEDULING = (Ordered, Lifted, ProfileBecomes, KitBecomes)
 
@@ -118,8 +120,7 @@ class Coaching:
             self._group(tx, envelope, owner, now)
         else:
             tx.heard_from(envelope.messenger, envelope.chat, now)
-            event = event_of(envelope, owner.member)
-            if event is not None:
+            for event in events_of(envelope, owner.member):
                 self._decide(tx, owner.club, event, message_key(envelope), now)
 
     def _stranger(self, tx: Transaction, envelope: Envelope, owner: Owner | None, now: datetime) -> None:
@@ -214,8 +215,20 @@ class Coaching:
             for member in store.roster():
                 replan(store, member, now)
 
+        await self._database.run(lambda tx: tx.forget_handled(now - REPEATED_FOR))
         for club in await self._database.run(lambda tx: tuple(tx.clubs()), write=False):
             await self._database.run(lambda tx, club=club: one(tx, club))  # type: ignore[misc]
+
+
+def events_of(envelope: Envelope, member: str) -> tuple[Event, ...]:
+    """What an arrival means; a caption is a message of its own, for sets may stand there."""
+    event = event_of(envelope, member)
+    if event is None:
+        return ()
+    if isinstance(event, Attached) and envelope.text.strip():
+        said = event_of(replace(envelope, kind=Arrival.TEXT), member)
+        return (event,) if said is None else (said, event)
+    return (event,)
 
 
 def event_of(envelope: Envelope, member: str) -> Event | None:

@@ -16,6 +16,7 @@ from typing import Protocol
 
 from bot.messengers import (
     Messenger,
+    PostCopy,
     PostEdit,
     Posting,
     PostPicture,
@@ -217,11 +218,21 @@ class Delivery:
             if target is None:
                 raise Refused("the message to be edited is not known")
             return PostEdit(row.id, row.chat, target, words.text, words.buttons)
+        copied = None if row.picture is None else row.picture.get("copy")
+        if copied is not None:
+            return self._copying(row, words.text, copied)
         if row.picture is not None and self._ways[row.messenger].can.pictures:
             png = await self._drawn(row.picture)
             if png is not None:
                 return PostPicture(row.id, row.chat, png, words.text, words.buttons, row.silent, row.again, row.thread)
         return PostText(row.id, row.chat, words.text, words.buttons, row.silent, row.again, row.thread)
+
+    def _copying(self, row: Waiting, text: str, copied: Json) -> Posting:
+        """What they sent, where this network can show it again; else the words alone."""
+        here = copied["messenger"] == row.messenger and self._ways[row.messenger].can.copies
+        if not here:
+            return PostText(row.id, row.chat, text, (), row.silent, row.again, row.thread)
+        return PostCopy(row.id, row.chat, copied["chat"], copied["message"], text)
 
     async def _drawn(self, spec: Json) -> bytes | None:
         """A picture is an addition to words that stand alone: what cannot be drawn is left out."""

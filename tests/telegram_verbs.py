@@ -60,6 +60,12 @@ class Verbs:
         photo = [{"file_id": "P", "file_unique_id": "p", "width": 1, "height": 1}]
         return self._send("sendPhoto", chat, params, {"photo": photo, "caption": params.get("caption", "")})
 
+    def _do_copyMessage(self, chat: str, params: Params) -> Params:
+        check_caption(params.get("caption", ""))
+        if not params.get("from_chat_id") or not params.get("message_id"):
+            raise bad("message to copy not found")
+        return self._send("copyMessage", chat, params, {"caption": params.get("caption", "")})
+
     def _send(self, method: str, chat: str, params: Params, content: Params) -> Params:
         check_keyboard(params.get("reply_markup"))
         number = next(self._numbers)

@@ -65,6 +65,7 @@ class Can:
     pictures: bool = False
     silent: bool = False
     pins: bool = False
+    copies: bool = False
     repeats_safely: bool = False  # the same posting id sent twice arrives once
 
 
@@ -132,7 +133,18 @@ class PostPin:
     message: str
 
 
-Posting = PostText | PostEdit | PostReaction | PostPicture | PostPin
+@dataclass(frozen=True, slots=True)
+class PostCopy:
+    """Their photo, film or voice note from another chat of the same network, with our words beside it."""
+
+    posting: str
+    chat: str
+    from_chat: str
+    message: str
+    text: str
+
+
+Posting = PostText | PostEdit | PostReaction | PostPicture | PostPin | PostCopy
 
 
 class Unavailable(Exception):

@@ -14,6 +14,7 @@ from bot.messengers import (
     Envelope,
     Intake,
     Misconfigured,
+    PostCopy,
     PostEdit,
     Posting,
     PostPicture,
@@ -243,6 +244,8 @@ class Matrix:
                 await self._react(posting)
             case PostPin():
                 await self._pin(posting)
+            case PostCopy():  # not offered: see `can`
+                raise Refused("a message of another room cannot be shown here")
         return ""
 
     async def _text(self, posting: PostText | PostPicture, parts: Sequence[str], first: int) -> str:

@@ -17,6 +17,7 @@ from bot.messengers import (
     Intake,
     Misconfigured,
     PostButton,
+    PostCopy,
     PostEdit,
     Posting,
     PostPicture,
@@ -64,7 +65,7 @@ class Telegram:
     """The messenger. Its cursor is "OFFSET@SECONDS": what to ask for next, and when the last update came."""
 
     name = NAME
-    can = Can(buttons=True, edits=True, reactions=True, pictures=True, silent=True, pins=True)
+    can = Can(buttons=True, edits=True, reactions=True, pictures=True, silent=True, pins=True, copies=True)
 
     def __init__(
         self,
@@ -167,6 +168,8 @@ class Telegram:
             case PostReaction(chat=chat, message=message):
                 reaction = [{"type": "emoji", "emoji": MARK}]
                 await self._about("setMessageReaction", chat, message, reaction=reaction)
+            case PostCopy():
+                return await self._copy(posting)
             case PostPin(chat=chat, message=message):
                 await self._about("pinChatMessage", chat, message, disable_notification=True)
         return ""
@@ -193,6 +196,12 @@ class Telegram:
             return message
         await asyncio.sleep(self._rhythm.between_pieces_s)
         return await self._text(posting, posting.text)
+
+    async def _copy(self, posting: PostCopy) -> str:
+        caption = pieces(posting.text, CAPTION_LIMIT)[0]
+        source = {"from_chat_id": int(posting.from_chat), "message_id": int(posting.message)}
+        sent = await self._client.call("copyMessage", {"chat_id": int(posting.chat), "caption": caption} | source)
+        return str(sent["message_id"])
 
     async def _piece(
         self, posting: PostText | PostPicture, number: int, endpoint: str, data: Wire, buttons: Sequence[PostButton]

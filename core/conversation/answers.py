@@ -81,7 +81,7 @@ def of_question(turn: Turn, reading: Json) -> Json:
 
 def heard(turn: Turn, event: Said) -> Outcome | None:
     """The outcome where the text answers a question of words (yes, no, skip); None where it does not."""
-    from core.conversation import kits
+    from core.conversation import kits, media
 
     question = open_question(turn)
     if question is None or question.about in NUMERIC:
@@ -91,14 +91,15 @@ def heard(turn: Turn, event: Said) -> Outcome | None:
         return _screened(turn, question, clear=word == "no")
     if question.about == "born":
         return _born(turn, question, event.text)
-    if question.about == "kit" and word in ("yes", "no"):
-        return kits.confirmed(turn, question, agreed=word == "yes")
+    if question.about in ("kit", "media") and word in ("yes", "no"):
+        settle = kits.confirmed if question.about == "kit" else media.confirmed
+        return settle(turn, question, agreed=word == "yes")
     return None
 
 
 def tapped(turn: Turn, event: Tapped) -> Outcome:
     """A button of the open question; anything older changes nothing."""
-    from core.conversation import kits
+    from core.conversation import kits, media
     from core.conversation.heard import recorded
 
     question = open_question(turn)
@@ -107,8 +108,9 @@ def tapped(turn: Turn, event: Tapped) -> Outcome:
     chosen = question.readings[event.choice]
     if question.about == "screening":
         return _screened(turn, question, clear=chosen["screening"] == Screening.CLEAR.value)
-    if question.about == "kit":
-        return kits.confirmed(turn, question, agreed=event.choice == 0)
+    if question.about in ("kit", "media"):
+        settle = kits.confirmed if question.about == "kit" else media.confirmed
+        return settle(turn, question, agreed=event.choice == 0)
     reading = chosen | {"answers": question.id}
     return recorded(turn, answer_entry(turn, question, reading))
 

@@ -6,6 +6,7 @@ import pytest
 
 from bot.messengers import (
     PostButton,
+    PostCopy,
     PostEdit,
     PostPicture,
     PostPin,
@@ -30,11 +31,12 @@ def test_every_verb_arrives_as_what_it_is() -> None:
         shown = await messenger.post(PostPicture("5", str(ANN), PNG, "2 × 5 kg", silent=True))
         await messenger.post(PostEdit("6", str(ANN), shown, "2 × 5 kg, hung"))
         await messenger.post(PostText("7", str(GROUP), "board", thread="12"))
+        await messenger.post(PostCopy("8", str(ANN), "77", "1500", "Mirela sent a film."))
 
     sent = post(story).sent
     assert [one.method for one in sent] == [
         "sendMessage", "editMessageText", "setMessageReaction", "pinChatMessage", "sendPhoto", "editMessageCaption",
-        "sendMessage",
+        "sendMessage", "copyMessage",
     ]  # fmt: skip
     assert sent[0].params["reply_markup"] == {"inline_keyboard": [[{"text": "8", "callback_data": "t8"}]]}
     assert sent[0].params["disable_notification"] == "true"
@@ -43,6 +45,8 @@ def test_every_verb_arrives_as_what_it_is() -> None:
     assert sent[2].params["reaction"] == [{"type": "emoji", "emoji": "👍"}]
     assert sent[4].params["photo"] == PNG
     assert sent[6].params["message_thread_id"] == "12"
+    assert (sent[7].params["from_chat_id"], sent[7].params["message_id"]) == ("77", "1500")
+    assert sent[7].params["caption"] == "Mirela sent a film."
     assert "disable_notification" not in sent[6].params
 
 

@@ -30,7 +30,7 @@ FAMILIES: dict[str, tuple[str, ...]] = {
     "talk.hang.{}_sets": ("work", "warm_up"),
     "proposal.{}": tuple(key.removeprefix("proposal.") for key in ENGLISH if key.startswith("proposal.")),
     "talk.menu.{}": ("next", "hang", "why", "log", "undo", "help", "board", "week"),
-    "talk.media.{}": ("photo", "film", "voice"),
+    "talk.media.{}": ("photo", "film", "voice", "file"),
     "talk.screening.question_{}": tuple(str(number) for number in range(1, 8)),
     "talk.week.{}": (Screening.PENDING, Screening.REFERRED),
 }
