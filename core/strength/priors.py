@@ -77,6 +77,14 @@ class Profile:
         return next((band for band in self.bands if band.label == label), None)
 
 
+def usual_one_rm(profile: Profile, mass_g: int) -> tuple[float, float]:
+    """ln of the system 1RM in grams before any set, and its spread; force goes with mass^.67, so the ratio to body
+    mass falls with mass^-.33 (Markovic & Jaric 2004, EJAP 92:139-149)."""
+    ratio = RATIO[profile.sex] * (BAND_OWNER if profile.bands else 1.0)
+    lighter = (mass_g / ASSUMED_MASS_G[profile.sex]) ** (-1 / 3)
+    return math.log(mass_g * ratio * lighter), RATIO_SPREAD[profile.sex]
+
+
 @dataclass(frozen=True, slots=True)
 class Mass:
     """The body mass reckoned with on a day: grams, its relative spread, and whether it is our assumption."""

@@ -117,15 +117,13 @@ def homes(profile: priors.Profile) -> Floats:
 
 def prior_state(profile: priors.Profile, exercise: Exercise, mass_g: int) -> State:
     """Before the first set."""
-    ratio, spread = priors.RATIO[profile.sex], priors.RATIO_SPREAD[profile.sex]
-    if profile.bands:
-        ratio *= priors.BAND_OWNER
+    log_one_rm, spread = priors.usual_one_rm(profile, mass_g)
     if exercise is Exercise.DIP:
-        ratio, spread = ratio * priors.DIP_RATIO, float(np.hypot(spread, priors.DIP_SPREAD))
+        log_one_rm, spread = log_one_rm + np.log(priors.DIP_RATIO), float(np.hypot(spread, priors.DIP_SPREAD))
     over = (PIVOT - 1) * priors.CURVE[profile.sex]
     tilt = -over / (1 + over)  # the 1RM is what is independent of the curve
     mean = homes(profile)
-    mean[STRENGTH] = np.log(mass_g * ratio / (1 + over))
+    mean[STRENGTH] = log_one_rm - np.log1p(over)
     spreads = [
         spread,
         priors.CURVE_SPREAD,

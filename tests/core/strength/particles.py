@@ -43,7 +43,8 @@ class Particles:
         self.mass_g, self.count, self.rng = mass_g, count, np.random.default_rng(seed)
         self.home = float(np.log(priors.CURVE["male"]))
         log_k = self.home + priors.CURVE_SPREAD * self._noise()
-        one_rm = np.log(mass_g * priors.RATIO["male"]) + priors.RATIO_SPREAD["male"] * self._noise()
+        middle, spread = priors.usual_one_rm(priors.Profile(sex="male"), mass_g)
+        one_rm = middle + spread * self._noise()
         self.cloud = Cloud(
             strength=one_rm - np.log1p(5 * np.exp(log_k)),
             log_k=log_k,

@@ -138,7 +138,7 @@ def test_body_mass_carries_the_estimate() -> None:
     day = free[-1].day
     light, heavy = (Profile((BodyMass(START, mass_g),), "male") for mass_g in (60_000, 90_000))
     found = [belief(estimate(None, free, one), day, one).one_rm()[0] for one in (light, heavy)]
-    assert abs(found[1] / found[0] - 1.5) < 0.01
+    assert abs(found[1] / found[0] - 1.5) < 0.02
     unknown = Profile((), "male")
     assumed = belief(estimate(None, free, unknown), day, unknown)
     weighed = belief(estimate(None, free, unknown), day, heavy)
