@@ -36,6 +36,11 @@ class Advice:
     stopped: bool = False  # safety or an order allows nothing
 
     @property
+    def proposed(self) -> tuple[Phrase, ...]:
+        """The proposals in words, for the coach."""
+        return tuple(Phrase(f"proposal.{one.code}", one.values) for one in self.proposals)
+
+    @property
     def cue(self) -> Phrase | None:
         """One thing to think of today."""
         return cue(self.day, self.sets)

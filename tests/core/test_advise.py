@@ -332,3 +332,18 @@ def test_importing_the_engine_is_light() -> None:
     code = "import sys, core.advise; print({'numpy', 'babel', 'sqlalchemy', 'matplotlib'} & set(sys.modules))"
     out = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert out.stdout.strip() == "set()"
+
+
+def test_the_kit_of_the_day_is_hung() -> None:
+    """From Wednesday on there are kettlebells only."""
+    bells = {"from": "2026-10-07", "unit": "kg", "kettlebell": [{"mass": 8}, {"mass": 12}]}
+    kit = [MICRO, bells]
+    before, after = advise(file_of(MONTH, kit=kit)), advise(file_of(MONTH, kit=kit, today="2026-10-07"))
+    assert any(piece["kind"] == "plate" for hung in before.hang["sets"] for piece in hung["pieces"])
+    assert {one.added_g for one in after.sets} <= {0, 8_000, 12_000, 20_000}
+
+
+def test_sets_of_unknown_load_are_no_step_to_measure_from() -> None:
+    unknown = session(2, 5, 5)
+    unknown["sets"] = [{"reps": 5, "added_g": None, "bands": None}] * 2
+    assert top_g(advise(file_of([*MONTH, unknown]))) == top_g(advise(file_of(MONTH)))

@@ -7,6 +7,8 @@ import pytest
 
 from core.advise import advise
 from core.files import AthleteFile, athlete_file
+from core.language import render
+from core.units import Unit
 from tests.core.programmes.histories import COARSE, MICRO, TODAY, file_of, session
 
 DAYS = tuple(ago for ago in range(45, 0, -1) if (TODAY - timedelta(days=ago)).weekday() in (0, 2, 4))
@@ -47,6 +49,7 @@ def test_each_cause_has_its_proposal(name: str, file: AthleteFile, codes: set[st
     advice = advise(file)
     assert {one.code for one in advice.proposals} == codes
     assert advice.tell_coach
+    assert all(render(one, "en", Unit.KG) for one in advice.proposed)
     assert codes <= {one.code for one in advice.reasons}
     assert not codes & {one.key.removeprefix("reason.") for one in advice.why}
 
