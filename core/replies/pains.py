@@ -112,8 +112,10 @@ def _clause(items: list[Placed], within: Sequence[int], earlier: Sequence[Sore])
         return [], _healed(said, places, earlier)
     if _denied(items, said):
         return [], None
-    hurts = any(one.has("hurt", "hurt_surely") or (one.has("soft_hurt") and places) for _, one in said)
+    hurts = any(one.has("hurt", "hurt_surely", "hurt_alone") or (one.has("soft_hurt") and places) for _, one in said)
     if not hurts and not places:
+        return [], None
+    if not places and not any(one.has("hurt_alone") for _, one in said):
         return [], None
     return _sores(items, within, places, hurts, bool(earlier)), None
 

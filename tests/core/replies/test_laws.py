@@ -1,5 +1,6 @@
 """Laws of reading: it never raises, is deterministic, and looks through digits, dashes, quotes, case and spaces."""
 
+import json
 import re
 from typing import Any
 
@@ -11,7 +12,7 @@ from core.language.understand import LANGUAGES, examples
 from core.replies import Context, read, render_sets
 from core.training import Exercise, Set
 from core.units import Unit, amount, grams
-from tests.core.replies.test_cases import rows
+from tests.core.replies.test_cases import CASES, rows
 
 PRESCRIBED = {"sets": [{"reps": 5, "added_g": 7500, "bands": []}] * 3}
 PIECES = tuple(
@@ -156,3 +157,14 @@ def test_every_example_of_the_language_file_reads_as_it_claims(language: str) ->
         claimed = [Set.from_json({"added_g": 0, "bands": []} | dict(one)) for one in example.sets]
         context = Context.from_json(dict(example.context) | {"language": language})
         assert list(read(example.text, context).sets) == claimed, example.text
+
+
+def test_what_the_fuzzer_found_interesting_is_read_without_a_fault() -> None:
+    """Texts that reached new code in coverage-guided fuzzing; none may raise, differ on a second reading or go wild."""
+    known = Context.from_json({"prescribed": PRESCRIBED, "bands": ["amber", "2"], "today": "2026-10-05"})
+    found = [json.loads(line) for line in (CASES / "fuzzed.jsonl").read_text(encoding="utf-8").splitlines()]
+    assert len(found) > 100
+    for text in found:
+        reading = read(text, known)
+        assert reading == read(text, known)
+        assert all(one.reps <= 50 for one in reading.sets), text
