@@ -23,7 +23,7 @@ from core.club import (
     Tapped,
     Withdrawn,
 )
-from core.conversation import answers, heard, wording
+from core.conversation import answers, heard, requests, wording
 from core.conversation.commands import Command, LogLine, Unsure, command, log_lines, number, unit_of, until
 from core.conversation.turn import Turn, answer, line, milliseconds
 from core.digest import athlete_lines, preview_lines, week_lines
@@ -63,6 +63,9 @@ def _said(book: Book, turn: Turn, event: Said) -> Outcome:
         word = exactly(event.text, language, "answers")
         if word in ("yes", "no"):
             return _confirmed(book, turn, agreed=word == "yes")
+    wished = exactly(event.text, language, "languages")
+    if wished is not None:
+        return requests.speak(turn, wished)
     reports = log_lines(event.text, athletes)
     if reports is not None:
         return _log_for(book, turn, event, reports)

@@ -17,7 +17,7 @@ def heard(turn: Turn, event: Said, entry: Entry) -> Outcome:
     kept = Outcome((Heard(turn.member, entry),))
     language = exactly(event.text, turn.log.athlete.language, "languages")
     if language is not None:
-        return kept + _speak(turn, language)
+        return kept + speak(turn, language)
     match request(event.text, turn.log.athlete.language):
         case "next":
             return kept + sessions.show(turn)
@@ -37,7 +37,7 @@ def heard(turn: Turn, event: Said, entry: Entry) -> Outcome:
             return kept + (kits.heard(turn, event) or _small_talk(turn))
 
 
-def _speak(turn: Turn, language: str) -> Outcome:
+def speak(turn: Turn, language: str) -> Outcome:
     """Everything is said in this language from now on."""
     athlete = replace(turn.log.athlete, language=language)
     return Outcome((ProfileBecomes(turn.member, athlete),)) + answer(turn, line("language"))

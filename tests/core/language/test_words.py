@@ -132,7 +132,15 @@ def test_no_words_mean_two_things(language: str, table: str) -> None:
 
 
 TYPED_BY_ATHLETES = ("talk.hint", "talk.foreign", "talk.help.asks", "talk.due.nudge")
-TYPED_BY_COACHES = ("talk.coach.", "talk.week.", "talk.alarm.", "talk.screening.coach", "talk.young.", "talk.preview.")
+TYPED_BY_COACHES = (
+    "talk.joined_coach",
+    "talk.coach.",
+    "talk.week.",
+    "talk.alarm.",
+    "talk.screening.coach",
+    "talk.young.",
+    "talk.preview.",
+)
 NOT_FOR_US = ("{words}", "{account}", "plimsoll ")  # quoted words, and commands of the shell
 NAMES = re.compile(r"\b(NAME|NOMBRE|NOM)\b|\{name\}")
 
