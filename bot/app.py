@@ -23,6 +23,7 @@ from bot.work import LocalWork
 from core.club import Role
 from core.language import LANGUAGES, REFERENCE, render
 from core.phrases import Phrase, phrase
+from core.problems import BadInput, Problem
 from core.replies import Context, read
 from core.speech import Button, Lane
 from core.training import Json
@@ -70,6 +71,7 @@ class Service:
         # one thread writes to SQLite: more at once would only stand before the outbox in its queue
         self._work = LocalWork(self._waiting, at_once=2 if database.is_sqlite else 8)
         self.coaching = Coaching(database, clock, self._wake, self._posted)
+        self.not_served: list[Problem] = []  # messengers that need their owner first
 
     def _wake(self, tx: Transaction, key: str) -> None:
         self._work.wake(tx, Lane.REPLY, key)
@@ -85,14 +87,14 @@ class Service:
         """Intake, work, delivery and the clock, side by side; the end of one messenger is not the end of the rest."""
         beat = heartbeat(self.coaching.tick, self.coaching.plan_ahead)
         parts = [self._work.serve(self.coaching.drain), self.delivery.serve()]
-        parts += [self._messenger(way.messenger) for way in self._ways]
+        parts.append(self._messengers())
         tasks = [asyncio.create_task(part) for part in parts]
         waiter = asyncio.create_task(stop.wait())
         try:
             await asyncio.to_thread(read, "1", Context())  # the words of all languages, before the first message
             await self.coaching.plan_ahead()
             beat.start()
-            await asyncio.wait([waiter, *tasks[:2]], return_when=asyncio.FIRST_COMPLETED)
+            await asyncio.wait([waiter, *tasks], return_when=asyncio.FIRST_COMPLETED)
         finally:
             if beat.running:
                 beat.shutdown(wait=False)
@@ -105,12 +107,17 @@ class Service:
             if isinstance(error, Exception):
                 log.error("a part of the service failed: %r", error)
 
+    async def _messengers(self) -> None:
+        """Ends only where no messenger can be served."""
+        await asyncio.gather(*(self._messenger(way.messenger) for way in self._ways))
+
     async def _messenger(self, messenger: Messenger) -> None:
         cursor = await self._database.run(lambda tx: tx.cursor(messenger.name), write=False)
         try:
             await messenger.serve(cursor, self.coaching.intake)
         except Misconfigured as error:
             log.error("%s is not served: %s", messenger.name, error.why)
+            self.not_served.append(Problem(messenger.name, "is not served", error.why))
 
 
 def ways_of(settings: Settings, coaches: Sequence[tuple[str, str]] = ()) -> tuple[Way, ...]:
@@ -161,7 +168,10 @@ def _coach_chats(tx: Transaction) -> list[tuple[str, str]]:
 
 
 async def serve(settings: Settings) -> None:
-    """`plimsoll run`: until SIGTERM or SIGINT, then a clean stop within seconds."""
+    """`plimsoll run`: until SIGTERM or SIGINT, then a clean stop within seconds.
+
+    Raises BadInput where no messenger can be served.
+    """
     logging.basicConfig(level=settings.log_level, format="%(asctime)s %(levelname)s %(name)s: %(message)s")
     keep_out_of_logs(*settings.secrets())
     stop = asyncio.Event()
@@ -170,9 +180,12 @@ async def serve(settings: Settings) -> None:
     database = Database(settings.database).open()
     try:
         coaches = database.run_now(_coach_chats, write=False)
-        await Service(database, ways_of(settings, coaches), SystemClock()).serve(stop)
+        service = Service(database, ways_of(settings, coaches), SystemClock())
+        await service.serve(stop)
     finally:
         database.close()
+    if service.not_served and not stop.is_set():
+        raise BadInput(service.not_served)
 
 
 async def links(ways: Sequence[Way], code: str) -> dict[str, str | Exception]:

@@ -38,6 +38,11 @@ class Running:
             )
 
     @property
+    def code(self) -> int | None:
+        """The exit code of a life that has ended by itself."""
+        return None if self._process is None else self._process.poll()
+
+    @property
     def alive(self) -> bool:
         return self._process is not None and self._process.poll() is None
 
