@@ -68,7 +68,8 @@ def _runs(placed: Sequence[Placed]) -> dict[int, int]:
             continue
         between = None if last is None else _separator(placed[last + 1 : at])
         other = last is not None and _breaks(placed, last, at)
-        if between is None or other or (separator == " " and between != " "):
+        changes = separator is not None and separator != between and (separator == " " or between == ">")
+        if between is None or other or changes:
             run, separator = run + 1, None
         else:
             separator = between if separator is None or between == " " else separator
@@ -89,13 +90,21 @@ def _separator(between: Sequence[Placed]) -> str | None:
     """ " " for nothing, "," for marks and joining words, None where more stands between."""
     if not between:
         return " "
-    for one in between:
-        joins = (isinstance(one.item, Punct) and one.item.text in ",;/-+&\n") or (
-            isinstance(one.item, Said) and one.item.has("and", "then", "article")
-        )
-        if not joins:
-            return None
-    return ","
+    kinds = [_join(one) for one in between]
+    if None in kinds:
+        return None
+    return ">" if ">" in kinds else ","
+
+
+def _join(one: Placed) -> str | None:
+    """ "," for a mark or `and`, ">" for `then`, None for anything else."""
+    if isinstance(one.item, Punct):
+        return "," if one.item.text in ",;/-+&\n" else None
+    if not isinstance(one.item, Said):
+        return None
+    if one.item.has("and", "article") and not one.item.has("then"):
+        return ","
+    return ">" if one.item.has("then", "about") else None
 
 
 def _name_clause(

@@ -66,18 +66,33 @@ def _numbered(view: View, at: int) -> Found | None:
 
 
 def _line_number(view: View) -> Found | None:
-    """`1: 6` or `1) 6` where a count follows and the places run from one."""
+    """`1: 6` or `1) 6` where a count follows and the places run from one; `1. 6 2. 5` likewise."""
     number = view.number()
+    if number is not None and view.mark(1, ".") and not view.term(1).gap and view.number(2) is not None:
+        return _pointed_line(view)
     if number is None or not view.mark(1, ":", ")") or view.number(2) is None or not view.term(2).gap:
         return None
     placed = [item for item in view.before if isinstance(item, Position)]
-    if number != len(placed) + 1 or (not placed and any(isinstance(item, Count) for item in view.before)):
+    second = 3 + view.mark(3, "\n", ",", ";")
+    opens = number == 1 and view.number(second) == 2 and view.mark(second + 1, ":", ")")
+    out_of_turn = number != len(placed) + 1 or (not placed and any(isinstance(item, Count) for item in view.before))
+    if out_of_turn and not opens:
         return None
     after = view.term(3)
     known = (
         (number == 1 and not after.mark and after.number is not None) or after.mark or after.has("reps", "at", "with")
     )
     return (Position(int(number) - 1, sets=True), 2) if known or after.number is not None else None
+
+
+def _pointed_line(view: View) -> Found | None:
+    placed = [item for item in view.before if isinstance(item, Position)]
+    number = view.number()
+    opens = number == 1 and not view.before and view.number(3) == 2 and view.mark(4, ".")
+    goes_on = bool(placed) and number == len(placed) + 1 and isinstance(view.previous, Count)
+    if number is None or not view.term(2).gap or not (opens or goes_on):
+        return None
+    return Position(int(number) - 1, sets=True), 2
 
 
 def _past(view: View, end: int) -> int:

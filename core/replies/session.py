@@ -51,7 +51,8 @@ def whole(placed: Sequence[Placed], draft: Draft, context: Context) -> Whole | N
     if draft.spare is not None and any(_is_bare(one) for one in placed):
         return None
     excepting = any(isinstance(item := one.item, Said) and item.has("but", "as_planned") for one in placed)
-    if draft.sets and not excepting:
+    only_last = not context.logged and all(one.at == -1 for one in draft.sets)
+    if draft.sets and not excepting and not only_last:
         return None
     if word == "same_again":
         return _same_again(draft, context)
