@@ -227,10 +227,28 @@ def _headers(out: list[Placed]) -> list[Placed]:
 
 def plausible(placed: Sequence[Placed], draft: Draft, sets: Sequence[Set], context: Context) -> bool:
     """Whether a list led by an unknown word looks like what is trained: not more than is prescribed."""
+    if _torn(placed):
+        return False
     for at, one in enumerate(placed):
         if at and isinstance(one.item, Count) and not one.struck and isinstance(placed[at - 1].item, Unknown):
             return _as_prescribed(sets, context)
     return True
+
+
+def _torn(placed: Sequence[Placed]) -> bool:
+    """`tomorrow 8 8 8, 5 5 5`: a list that counts for nothing may have taken another one along."""
+    spaced = False
+    last: int | None = None
+    for at, one in enumerate(placed):
+        if not isinstance(one.item, Count | Group):
+            continue
+        near = last is not None and placed[last].struck and one.struck == placed[last].struck
+        between = [] if last is None else placed[last + 1 : at]
+        if near and spaced and len(between) == 1 and isinstance(mark := between[0].item, Punct) and mark.text == ",":
+            return True
+        spaced = bool(near) and not between
+        last = at
+    return False
 
 
 def _as_prescribed(sets: Sequence[Set], context: Context) -> bool:

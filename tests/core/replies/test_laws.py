@@ -168,3 +168,24 @@ def test_what_the_fuzzer_found_interesting_is_read_without_a_fault() -> None:
         reading = read(text, known)
         assert reading == read(text, known)
         assert all(one.reps <= 50 for one in reading.sets), text
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_chatter_beside_a_report_never_changes_its_sets(language: str) -> None:
+    """A sentence that records nothing alone may make the coach ask; it never makes another record."""
+    cases = [row for row in rows(f"blind_{language}.jsonl") if not row["context"].get("asked")]
+    quiet = ("skipped", "bodyweight_g", "pain", "unclear", "healed", "away", "move_to")
+    chatter = [
+        row["text"].strip()
+        for row in cases
+        if row["expect"].get("mode") == "none"
+        and len(row["text"]) < 90
+        and not any(row["expect"].get(one) for one in quiet)
+    ]
+    reports = ("5 5 4 @ 12.5 kg", "6, 5, 5")
+    context = Context.from_json({"prescribed": PRESCRIBED, "language": language})
+    for text in (one for one in chatter if one and "dip" not in one.lower() and "fondo" not in one.lower()):
+        for report in reports:
+            alone = read(report, context).sets
+            beside = read(f"{report}. {text}", context)
+            assert beside.unclear is not None or beside.sets in (alone, ()), f"{report}. {text}"
