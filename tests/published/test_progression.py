@@ -26,6 +26,7 @@ def settled(aim: str, added_g: int = 20_000, reps: int = 5, **changes: Any) -> A
 def test_a_step_of_two_to_ten_per_cent_is_of_the_whole_system(system_kg: float, low_kg: float, high_kg: float) -> None:
     """ACSM position stand 2009 (MSSE 41(3)): 2-10 %, here of body and belt (algebra); ours stay well below its top."""
     assert (0.02 * system_kg, 0.10 * system_kg) == pytest.approx((low_kg, high_kg))
+    assert USUAL_STEP <= LARGEST_STEP == 0.05
     assert USUAL_STEP * system_kg <= high_kg
     assert low_kg < LARGEST_STEP * system_kg < high_kg
 

@@ -13,7 +13,7 @@ from core.files import AthleteFile
 from core.programmes import RULES, Plan, Situation
 from core.reasons import because
 from core.training import Aim, PrescribedSet
-from tests.core.programmes.histories import BOTH, file_of, files, session
+from tests.core.programmes.histories import BOTH, KITS, file_of, files, session
 from tests.core.programmes.laws import LAWS
 
 
@@ -28,6 +28,16 @@ def test_every_law_holds(file: AthleteFile) -> None:
 @settings(max_examples=20, deadline=None)
 def test_the_same_file_gives_the_same_answer(file: AthleteFile) -> None:
     assert json.dumps(advise(file).to_json()) == json.dumps(advise(file).to_json())
+
+
+@pytest.mark.parametrize("aim", [aim.value for aim in Aim])
+@pytest.mark.parametrize("kit", sorted(KITS))
+def test_nobody_is_hurried_however_strong(kit: str, aim: str) -> None:
+    """Twelve easy repetitions tempt to a large step: the cap holds in every kit and for every aim."""
+    past = [session(ago, 12, 12, 12, asked=12, rpe=6.5) for ago in (9, 7, 5, 3)]
+    file = file_of(past, kit=KITS[kit], aim=aim)
+    advice = advise(file)
+    assert [broken for law in LAWS if (broken := law(file, advice))] == []
 
 
 def test_every_aim_has_a_rule() -> None:
