@@ -20,7 +20,7 @@ CURVE = {"male": 0.0352, "female": 0.0263, None: 0.0320}
 CURVE_SPREAD = 0.30  # ln(.048/.028)/2 = .27 for the men's +-1 SD, and a little for women and for other curves
 
 # No curve is anybody's own: published formulas part by 5.8 % at five repetitions. Added to every stated 1RM.
-MODEL_SPREAD = 0.015
+MODEL_SPREAD = 0.01
 
 # 1RM / body mass: men 1.16 +- .15, women .73 +- .09 (Johnson 2009); trained men 1.50 +- .34
 # (Munoz-Lopez et al. 2017, IJSPP). Those who ask for a coach come from all of these, hence the wide spread.
