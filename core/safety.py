@@ -189,10 +189,12 @@ def _rising(scores: tuple[int | None, ...]) -> bool:
 
 
 def _settled(sore: _Sore, order: Order) -> _Sore:
-    """A person's word: the coach lifts, the athlete turns a stop into a careful return."""
-    if sore.light is Light.STOP and order.by != "coach":
+    """A person's word: the coach lifts; the athlete's is a settled answer, and after a stop a careful return."""
+    if order.by == "coach" or sore.light < Light.EASE:
+        return _Sore()
+    if sore.light is Light.STOP:
         return _Sore(Light.EASE, because("pain_back", 1))
-    return _Sore()
+    return _Sore(Light.HOLD, because("pain_settled", 1))
 
 
 def _verdict(sore: _Sore) -> Verdict:

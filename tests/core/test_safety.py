@@ -70,7 +70,9 @@ def test_a_hold_takes_a_set_and_keeps_the_load() -> None:
     [
         (Pain("elbow", 7, 1), "coach", Light.GO),
         (Pain("elbow", 7, 1), "athlete", Light.EASE),
-        (Pain("elbow", 4, None), "athlete", Light.GO),
+        (Pain("elbow", 4, None), "athlete", Light.HOLD),
+        (Pain("elbow", 4, None), "coach", Light.GO),
+        (Pain("elbow", 2, None), "athlete", Light.GO),
     ],
 )
 def test_a_person_lifts_what_a_report_left_open(pain: Pain, by: str, light: Light) -> None:
