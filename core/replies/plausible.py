@@ -12,6 +12,7 @@ from core.replies.items import (
     Group,
     Header,
     Item,
+    Named,
     OutOf,
     Pair,
     Placed,
@@ -144,7 +145,7 @@ def _hedges(out: list[Placed]) -> list[Placed]:
         joins = item.has("or") and before is not None and after is not None
         spans = item.has("to", "till") and before == at - 1 and after == at + 1
         between = item.has("between") and after is not None
-        if joins or spans or between:
+        if joins or spans or between or (item.has("couple") and _counts_sets(out, at)):
             out[at] = replace(one, item=Doubt("hedge"))
     return out
 
@@ -173,6 +174,12 @@ def _brackets(out: list[Placed]) -> list[Placed]:
 def _follows_by_one(out: Sequence[Placed], at: int) -> bool:
     low, high = out[at - 2].item, out[at].item
     return isinstance(low, Count) and isinstance(high, Count) and high.number == low.number + 1
+
+
+def _counts_sets(out: Sequence[Placed], at: int) -> bool:
+    """`a couple of sets`, `a few pull-ups`: how many?"""
+    follows = out[at + 1].item if at + 1 < len(out) else None
+    return isinstance(follows, Named) or (isinstance(follows, Said) and follows.has("sets", "reps"))
 
 
 def _count_near(out: Sequence[Placed], at: int, step: int) -> int | None:

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from core.language.understand import LANGUAGES, examples
+from core.language.understand import LANGUAGES, examples, phrases
 from core.replies import Context, read, render_sets
 from core.training import Exercise, Set
 from core.units import Unit, amount, grams
@@ -189,3 +189,20 @@ def test_chatter_beside_a_report_never_changes_its_sets(language: str) -> None:
             alone = read(report, context).sets
             beside = read(f"{report}. {text}", context)
             assert beside.unclear is not None or beside.sets in (alone, ()), f"{report}. {text}"
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_every_language_knows_the_same_meanings(language: str) -> None:
+    """`pound_or_half_kilo` is a matter of the language; every other meaning has a place in every file."""
+    own, reference = {meaning.kind for _, meaning in phrases(language)}, {meaning.kind for _, meaning in phrases("en")}
+    empty = {
+        "one",
+        "half_past",
+        "pound_or_half_kilo",
+        "fixed_sets",
+        "n_times",
+        "up_by_mass",
+        "clock_between",
+        "set_noun",
+    }
+    assert own ^ reference <= empty
