@@ -39,7 +39,7 @@ def request(text: str, language: str) -> str | None:
 def alarming(text: str, language: str) -> bool:
     """Whether the text names a sign of [alarm] that it does not deny: "no chest pain, but a numb hand" does."""
     said = f" {plain(text)} "
-    for denied in sorted(_all(phrases(language, "alarm_denied")), key=len, reverse=True):
+    for denied in _all(phrases(language, "alarm_denied")):
         said = said.replace(f" {denied} ", " . ")
     return any(f" {sign} " in said for sign in _all(phrases(language, "alarm")))
 
