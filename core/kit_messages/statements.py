@@ -74,6 +74,7 @@ MODES = {
     Word.WITHOUT: Mode.LESS,
     Word.ONLY: Mode.ONLY,
 }
+CLOSING = frozenset((Word.MORE, Word.LOST, Word.WITHOUT))
 NOUNS = {
     Word.PLATE: Kind.PLATE,
     Word.PLATES: Kind.PLATE,
@@ -98,7 +99,7 @@ class Statements:
 def statements(found: Sequence[Token], labels: Sequence[str]) -> Statements:
     """`labels`: the bands that the kit has already."""
     reader = _Reader(tuple(labels))
-    for part in _parts(found):
+    for part in _parts(verbs_first(found)):
         reader.read(part)
     today = any(token.word is Word.TODAY for token in found) or _missing(found)
     return Statements(tuple(reader.said), today, tuple(reader.unread))
@@ -108,6 +109,29 @@ def _missing(found: Sequence[Token]) -> bool:
     """Whether it says only what is not here: without a day that means today."""
     modes = {token.word for token in found if token.word in MODES}
     return bool(modes) and modes <= {Word.WITHOUT, Word.ONLY}
+
+
+def verbs_first(found: Sequence[Token]) -> list[Token]:
+    """`ich habe die 5er verkauft`: a closing word says what its sentence does, and `habe` only helps it."""
+    ends = [at for at, token in enumerate(found) if token.word is Word.BREAK and token.text in ".!?;\n"]
+    starts = [0, *(end + 1 for end in ends)]
+    whole: list[Token] = []
+    for start, end in zip(starts, [*ends, len(found)], strict=True):
+        whole += _verb_first(found[start:end])
+        whole += found[end : end + 1]
+    return whole
+
+
+def _verb_first(sentence: Sequence[Token]) -> list[Token]:
+    spoken = [at for at, token in enumerate(sentence) if token.word not in (Word.FILLER, Word.BREAK, Word.TODAY)]
+    modes = [at for at in spoken if sentence[at].word in MODES]
+    others = {sentence[at].word for at in modes[:-1]}
+    if not modes or len(spoken) < 2 or modes[-1] != spoken[-1] or others - {Word.HAVE}:
+        return list(sentence)
+    verb = sentence[modes[-1]]
+    if verb.word not in CLOSING:
+        return list(sentence)
+    return [verb, *(token for at, token in enumerate(sentence) if at not in modes)]
 
 
 def _parts(found: Sequence[Token]) -> list[list[Token]]:

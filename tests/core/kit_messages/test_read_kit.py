@@ -54,6 +54,10 @@ CHANGES = [
     ("en", "also kettlebells: 12, 16", changed(pieces=(*BAG.pieces, *map(Kettlebell, (12_000, 16_000)))), False),
     ("en", "bought a 25 lb plate", changed(pieces=(*BAG.pieces, Plate(11_340, unit=Unit.LB))), False),
     ("en", "chain takes 5 up to 60 kg", changed(belt=Belt(5, 60_000)), False),
+    ("de", "Ich habe zwei 5er Scheiben gekauft", changed(pieces=(*BAG.pieces, Plate(5000, 2))), False),
+    ("de", "ich habe die 1,25er Scheiben verkauft!", changed(pieces=(Plate(2500, 2), BELL)), False),
+    ("de", "die Kugelhantel habe ich heute nicht", changed(pieces=PLATES), True),
+    ("en", "I have two 5 plates also", changed(pieces=(*BAG.pieces, Plate(5000, 2))), False),
     (
         "en",
         "slate band 30 at the hang 16 on top",
