@@ -4,6 +4,8 @@ import re
 from collections import Counter
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from core.club import Member, Role
 from core.conversation.commands import Command, command, log_lines, until
@@ -72,6 +74,23 @@ def test_each_sign_alarms_and_each_denial_calms(language: str) -> None:
     own = word_file(language)
     assert [sign for sign in own["alarm"]["alarm"] if not alarming(f"well: {sign}, you know", language)] == []
     assert [one for one in own["alarm_denied"]["denied"] if alarming(f"well: {one}.", language)] == []
+
+
+@pytest.mark.parametrize(
+    "dressed", ["{}.", "({})", "5 5 4.\n{}!", "ok,{}", "…{}…", "{}: since Monday", "«{}»", "{} 7.5"]
+)
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_a_sign_is_seen_in_any_dress(language: str, dressed: str) -> None:
+    signs = word_file(language)["alarm"]["alarm"]
+    spelled = [form for sign in signs for form in (sign, sign.upper(), sign.replace("'", "’"), sign.replace(" ", "  "))]
+    assert [sign for sign in spelled if not alarming(dressed.format(sign), language)] == []
+
+
+@given(st.text(max_size=200), st.sampled_from(LANGUAGES))
+@settings(max_examples=100, deadline=None)
+def test_any_text_is_read(text: str, language: str) -> None:
+    assert request(text, language) in {None, *word_file(REFERENCE)["requests"]}
+    assert alarming(text, language) == alarming(plain(text), language)
 
 
 @pytest.mark.parametrize("language", LANGUAGES)
