@@ -4,6 +4,7 @@ import pytest
 
 from core.language import LANGUAGES, REFERENCE, render, sentences, word_file
 from core.language.places import place
+from core.safety import RED_FLAGS
 from core.units import Unit
 from tests.core.language.laws import COUNTED, badly_set, filled, forms, poor_plurals, sample, unlike, untidy
 
@@ -140,6 +141,13 @@ def test_word_tables_have_the_keys_of_english(language: str) -> None:
 def test_sore_places(language: str, named: str, said: str) -> None:
     found = place(named)
     assert (found if isinstance(found, str) else render(found, language, Unit.KG)) == said
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_every_place_that_is_read_has_words(language: str) -> None:
+    read = {*word_file(language)["understand"]["place"], *RED_FLAGS}
+    assert len(read) > 10
+    assert [named for named in read if isinstance(place(named), str)] == []
 
 
 def test_samples_are_of_the_right_kind() -> None:
