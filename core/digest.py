@@ -67,12 +67,8 @@ def _decision(log: Log, recent: list[Session], today: date) -> Phrase | None:
     missed = [one for one in recent if one.prescribed and not one.sets and not one.skipped and one.day < today]
     if len(missed) >= 2:
         return line("week.missed", name=name, n=len(missed))
-    put = session_on(log, today).proposals
-    return (
-        line("week.proposal", name=name, words=phrase(f"proposal.{put[0].code}", **dict(put[0].values)))
-        if put
-        else None
-    )
+    put = session_on(log, today).proposed
+    return line("week.proposal", name=name, words=put[0]) if put else None
 
 
 def _rose(log: Log) -> Phrase | None:

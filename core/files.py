@@ -12,6 +12,7 @@ from typing import Any
 
 from core.checks import Field, Findings, Mistake, choice, flag, halves, iso_day, maybe, pattern, whole, words
 from core.kit import Kit, kit_from_json, kit_to_json
+from core.language import LANGUAGES
 from core.problems import BadInput
 from core.training import (
     Aim,
@@ -28,7 +29,7 @@ from core.training import (
 from core.units import Unit
 
 FORMAT = 1
-LANGUAGES = ("en", "de", "es", "fr")
+
 MOST_ENTRIES = 20_000  # sessions, body weights or orders: a session a day for half a century
 MOST_SETS = 100
 MOST_KITS = 200

@@ -84,8 +84,9 @@ def _session(turn: Turn, day: date) -> Outcome:
 
 
 def session_lines(advice: Advice) -> tuple[Phrase, ...]:
-    """The whole session in words."""
-    return wording.session(advice.to_json(), advice.sets, advice.warm_up)
+    """The whole session in words, with the thought of the day; a coach's own note stands among the reasons."""
+    lines = wording.session(advice.to_json(), advice.sets, advice.warm_up)
+    return lines if advice.cue is None else (*lines, advice.cue)
 
 
 def show(turn: Turn) -> Outcome:

@@ -18,8 +18,17 @@ from core.units import Unit, amount
 if TYPE_CHECKING:
     from babel import Locale
 
-LANGUAGES = ("en", "de", "es", "fr")
 REFERENCE = "en"
+
+
+def _there() -> tuple[str, ...]:
+    """A language is a file here: English first, then the others by their code."""
+    names = (entry.name for entry in files(__package__).iterdir())
+    others = sorted(name.removesuffix(".toml") for name in names if name.endswith(".toml"))
+    return (REFERENCE, *(name for name in others if name != REFERENCE))
+
+
+LANGUAGES = _there()
 PLURAL_FORMS = frozenset(("zero", "one", "two", "few", "many", "other"))
 
 Sentence = str | Mapping[str, str]

@@ -11,7 +11,8 @@ from functools import cache
 from importlib.resources import files
 from typing import Any
 
-LANGUAGES = ("en", "de", "es", "fr")
+from core.language import LANGUAGES
+
 TABLES = ("exercise", "place", "side")
 
 

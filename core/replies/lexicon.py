@@ -9,7 +9,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from functools import cache
 
-from core.language.understand import LANGUAGES, Meaning, phrases
+from core.language import LANGUAGES
+from core.language.understand import Meaning, phrases
 from core.replies.normalise import fold
 from core.replies.numberwords import number_words
 from core.replies.tokens import Kind, Token, tokenise

@@ -28,13 +28,12 @@ FAMILIES: dict[str, tuple[str, ...]] = {
     "talk.hang.{}": (*Kind, "work", "warm_up"),
     "talk.hang.{}_set": ("work", "warm_up"),
     "talk.hang.{}_sets": ("work", "warm_up"),
-    "proposal.{}": tuple(key.removeprefix("proposal.") for key in ENGLISH if key.startswith("proposal.")),
     "talk.menu.{}": ("next", "hang", "why", "log", "undo", "help", "board", "week"),
     "talk.media.{}": ("photo", "film", "voice", "file"),
     "talk.screening.question_{}": tuple(str(number) for number in range(1, 8)),
     "talk.week.{}": (Screening.PENDING, Screening.REFERRED),
 }
-BY_NAME = ("place.", "pattern.")  # looked up by `core.language` itself
+BY_NAME = ("place.", "pattern.", "proposal.")  # looked up by `core.language` itself, or by `Advice.proposed`
 UNSAID: tuple[str, ...] = ()
 MAKERS = ("core/conversation/turn.py", "core/reasons.py", "core/phrases.py", "core/language/places.py")
 

@@ -8,7 +8,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from core.language.understand import LANGUAGES, examples, phrases
+from core.language import LANGUAGES
+from core.language.understand import examples, phrases
 from core.replies import Context, read, render_sets
 from core.training import Exercise, Set
 from core.units import Unit, amount, grams
