@@ -11,7 +11,7 @@ import atheris
 with atheris.instrument_imports(include=["core.replies"]):
     from core.replies import Context, read
 
-from core.language.understand import LANGUAGES
+from core.language import LANGUAGES
 
 SESSION = {"sets": [{"reps": 5, "added_g": 7500, "bands": []}] * 3}
 LOGGED = [{"reps": 5, "added_g": 10000, "bands": []}, {"reps": 4, "added_g": 10000, "bands": [], "failed": True}]
