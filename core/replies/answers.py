@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
-from core.replies.efforts import rating, spoken_rating
+from core.replies.efforts import HARDEST, rating, spoken_rating
 from core.replies.items import (
     Bands,
     Count,
@@ -12,13 +12,18 @@ from core.replies.items import (
     Group,
     Item,
     Load,
+    NoBand,
     OutOf,
     Pair,
     Placed,
     Position,
+    Punct,
     Relative,
+    Said,
     Seconds,
+    SomeBand,
     Times,
+    Unweighted,
     Weighed,
 )
 from core.replies.masses import FAR
@@ -28,8 +33,10 @@ from core.replies.weighing import LIGHTEST_G
 from core.training import Pain
 from core.units import grams
 
-_QUANTITIES = (Count, OutOf, Group, Times, Pair, Load, Effort, Seconds, Weighed, Relative, Bands)
+_GEAR = (Bands, SomeBand, NoBand, Unweighted)
+_QUANTITIES = (Count, OutOf, Group, Times, Pair, Load, Effort, Seconds, Weighed, Relative, *_GEAR)
 MOST_CHOICES = 9
+_LOWEST_ASKED = 6  # the question for effort offers 6 to 10
 _SHORT = 3  # items of an answer that only names a place
 
 
@@ -44,6 +51,8 @@ class Bare:
 def answer(placed: Sequence[Placed], terms: Sequence[Term], so_far: Reading, context: Context) -> Reading | None:
     """The answer to `context.asked`, None where the message says something else."""
     bare = _bare(placed)
+    if _of_a_place(placed) or _is_subject(placed, context):
+        return _last_or_effort(placed, terms, bare, so_far) if context.asked == "effort" else None
     match context.asked:
         case "pain":
             return _pain(placed, bare, so_far)
@@ -55,6 +64,34 @@ def answer(placed: Sequence[Placed], terms: Sequence[Term], so_far: Reading, con
             return _choice(placed, bare, so_far)
         case _:
             return None
+
+
+def _of_a_place(placed: Sequence[Placed]) -> bool:
+    """`second one was 6` speaks of a set, not of what was asked."""
+    live = [one.item for one in placed if not one.struck]
+    return any(isinstance(item, Position) for item in live) and any(isinstance(item, _QUANTITIES) for item in live)
+
+
+def _is_subject(placed: Sequence[Placed], context: Context) -> bool:
+    """`7.5 was too heavy` says something of a load; `4 was the worst` may score pain."""
+    kinds = Load if context.asked == "pain" else Count | Load
+    return any(
+        isinstance(one.item, kinds) and isinstance(said := verb.item, Said) and said.has("was")
+        and not isinstance(after.item, Punct)
+        for one, verb, after in zip(placed, placed[1:], placed[2:], strict=False)
+    )  # fmt: skip
+
+
+def _last_or_effort(
+    placed: Sequence[Placed], terms: Sequence[Term], bare: Bare | None, so_far: Reading
+) -> Reading | None:
+    """`last one was 8` right after the question for the last set's effort may be either; `an 8` rates it."""
+    last = any(isinstance(item := one.item, Position) and item.at == -1 for one in placed)
+    if not last or bare is None or not _LOWEST_ASKED <= bare.number <= HARDEST:
+        return None
+    if any(isinstance(item := one.item, Said) and item.has("article") for one in placed):
+        return _effort(placed, terms, so_far)
+    return replace(so_far, unclear=Unclear("rating_or_reps"))
 
 
 def _bare(placed: Sequence[Placed]) -> Bare | None:
@@ -83,21 +120,25 @@ def _pain(placed: Sequence[Placed], bare: Bare | None, so_far: Reading) -> Readi
 
 def _effort(placed: Sequence[Placed], terms: Sequence[Term], so_far: Reading) -> Reading | None:
     live = [one.item for one in placed if isinstance(one.item, _QUANTITIES) and not one.struck]
-    rated = [item for item in live if isinstance(item, Effort)]
-    if len(live) == 1 and rated:
-        found = rated[0].ratings[0]
+    if len(live) == 1 and isinstance(live[0], Effort):
+        found = live[0].ratings[0]
     else:
-        if not live or not all(isinstance(item, Count | Load | OutOf) for item in live) or len(live) > 2:
-            return None
-        spoken = spoken_rating(terms)
-        if spoken is None or any(
-            (isinstance(item, Count) and item.said) or (isinstance(item, Load) and item.unit_said) for item in live
-        ):
+        gone = {id(term) for one in placed if one.struck for term in one.terms}
+        kept = [term for term in terms if id(term) not in gone]
+        spoken = spoken_rating(kept) if live and all(map(_may_rate, live)) else None
+        if spoken is None:
             return None
         found = spoken[0]
     if found is None:
         return replace(so_far, unclear=Unclear("rating"))
     return replace(so_far, effort=found)
+
+
+def _may_rate(item: Item) -> bool:
+    """A number that nothing marks as repetitions or a mass."""
+    if isinstance(item, Count):
+        return not item.said
+    return isinstance(item, OutOf) or (isinstance(item, Load) and not item.unit_said)
 
 
 def _weight(bare: Bare | None, so_far: Reading, context: Context) -> Reading | None:

@@ -11,6 +11,7 @@ from core.units import half_steps
 
 HARDEST, EASIEST = 10, 1
 _LEAST_LATE = 6
+_WIDEST = 2  # from end to end of a range that answers the question for effort
 _ARTICLES = frozenset(["a", "an", "un", "une", "ne", "eine", "ein", "n"])
 _RECENT = 100  # items looked back over
 
@@ -182,10 +183,20 @@ def _nth(view: View, at: int) -> tuple[int, int] | None:
 
 
 def spoken_rating(terms: Sequence[Term]) -> tuple[float | None, int] | None:
-    """A rating or range anywhere in a message that answers the question for one."""
+    """The one rating or narrow range of a message that answers the question for it; None where it has more numbers."""
     nothing = Context()
-    for at in range(len(terms)):
-        found = _value(View(terms, at, nothing, ()), 0, in_reserve=False)
-        if found is not None:
-            return found
-    return None
+    numbers = [at for at, term in enumerate(terms) if term.number is not None]
+    if not numbers:
+        return None
+    first = numbers[0]
+    first -= first > 0 and terms[first - 1].has("between")
+    found = _value(View(terms, first, nothing, ()), 0, in_reserve=False)
+    if found is None:
+        return None
+    said = [at for at in numbers if at < first + found[1]]
+    if len(said) > 1 and terms[said[-1]].number - terms[said[0]].number > _WIDEST:  # type: ignore[operator]
+        return None
+    rest = numbers[len(said) :]
+    out_of_ten = len(rest) == 1 and terms[rest[0]].number == HARDEST and terms[rest[0] - 1].has("out_of")
+    slash = len(rest) == 1 and terms[rest[0]].number == HARDEST and terms[rest[0] - 1].text == "/"
+    return found if not rest or out_of_ten or slash else None
