@@ -137,9 +137,20 @@ def _behind_runs(out: Sequence[Placed], named: Sequence[int], runs: dict[int, in
     given: dict[int, Exercise] = {}
     for at in named:
         item, run = out[at].item, _run_before(out, at, runs)
-        if isinstance(item, Named) and run is not None and run not in given and not _run_follows(out, at, runs):
+        if not isinstance(item, Named) or run is None or run in given:
+            continue
+        if not _run_follows(out, at, runs) or _lone_before(out, at, runs):
             given[run] = item.exercise
     return given
+
+
+def _lone_before(out: Sequence[Placed], named: int, runs: dict[int, int]) -> bool:
+    """`3 dips 10`: one count right before the exercise, in no list and announced by nothing else."""
+    run = runs.get(named - 1)
+    alone = sum(other == run for other in runs.values()) == 1 and isinstance(out[named - 1].item, Count)
+    before = out[named - 2].item if named > 1 else None
+    announced = isinstance(before, Named) or (isinstance(before, Punct) and before.text == ":")
+    return run is not None and alone and not announced
 
 
 def _run_before(out: Sequence[Placed], named: int, runs: dict[int, int]) -> int | None:

@@ -5,6 +5,7 @@ from decimal import Decimal
 
 from core.replies import bands, efforts, loads, noise, places, times, weighing
 from core.replies.items import Count, Item, Named, Noise, OutOf, Placed, Punct, Said, Unknown
+from core.replies.markup import markup
 from core.replies.reading import Context
 from core.replies.terms import Term
 from core.replies.view import Found, Recogniser, View
@@ -43,6 +44,7 @@ def count(view: View) -> Found | None:
 
 
 RECOGNISERS: tuple[Recogniser, ...] = (
+    markup,
     noise.telephone,
     times.tabular,
     efforts.failure,

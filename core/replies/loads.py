@@ -15,6 +15,8 @@ def bodyweight(view: View) -> Found | None:
     """`bw`, `no weight`: no load; not where a body weight follows."""
     if not view.has(0, "bodyweight", "unweighted"):
         return None
+    if view.has(0, "bodyweight") and view.number(1) == 0:
+        return Doubt("bodyweight"), 2
     plus = view.has(1, "plus") or view.mark(1, "+")
     if plus and view.number(2) is not None:
         mass = mass_at(view, 2)
@@ -79,6 +81,8 @@ def introduced(view: View) -> Found | None:
         ahead += 1
     if _negative(view, ahead):
         return Doubt("negative_load"), ahead + 2
+    if view.has(ahead, "long"):
+        return Doubt("unreadable_load"), ahead + 1
     mass = mass_at(view, ahead)
     if mass is None:
         return _plus_load(view, ahead) if view.mark(ahead, "+") else None
@@ -165,9 +169,12 @@ def with_unit(view: View) -> Found | None:
 
 
 def _minus_load(view: View) -> Found | None:
-    if _negative(view, 0) and view.term().gap and view.has(2, "kg", "lb"):
+    if not _negative(view, 0) or not view.term().gap:
+        return None
+    if view.has(2, "kg", "lb"):
         return Doubt("negative_load"), 3
-    return None
+    leads = view.previous is None or isinstance(view.previous, Unweighted)
+    return (Doubt("negative_load"), 2) if leads and not view.mark(2, "\n") else None
 
 
 def pieces(view: View) -> Found | None:

@@ -2,11 +2,12 @@
 
 from decimal import Decimal
 
-from core.replies.items import Count, Item, Noise, OutOf, Seconds
+from core.replies.items import Count, Doubt, Item, Noise, OutOf, Seconds
 from core.replies.view import Found, View
 
 _PHONE_PARTS, _LONGEST_TELEPHONE = 3, 8
 _ABBREVIATED = 3  # letters of `no.`
+_LAST_DAYS = (31, 29, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)
 
 
 def telephone(view: View) -> Found | None:
@@ -160,14 +161,21 @@ def _in_list(view: View) -> bool:
 def calendar(view: View) -> Found | None:
     """`12 October`, `Oct 12`, `the 14/11`, `12.10.`; the days themselves are read elsewhere."""
     if view.has(0, "month") and (view.number(1) is not None or view.has(1, "ordinal")):
-        return Noise("date"), 2
+        return _dated(view, 1, 0), 2
     if view.number() is None and not view.has(0, "ordinal"):
         return None
     ahead = 1 if not view.mark(1, ".") else 2
     ahead = view.skip(ahead, "of")
     if view.has(ahead, "month") and not view.has(ahead, "number"):
-        return Noise("date"), ahead + 1
+        return _dated(view, 0, ahead), ahead + 1
     return _figures(view)
+
+
+def _dated(view: View, day: int, month: int) -> Item:
+    """A date; one that no calendar has is asked about."""
+    number = view.term(day).meanings.get("ordinal", view.number(day))
+    last = _LAST_DAYS[int(view.term(month).meanings["month"])]
+    return Noise("date") if number is None or number <= last else Doubt("impossible_day")
 
 
 def _figures(view: View) -> Found | None:

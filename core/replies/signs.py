@@ -32,15 +32,21 @@ def _live(placed: Sequence[Placed]) -> list[int]:
 def _comma_pairs(placed: list[Placed], context: Context) -> list[Placed]:
     counted = [at for at in _live(placed) if isinstance(placed[at].item, Count | Group | Times | Pair)]
     out: list[Placed] = []
-    for one in placed:
+    for at, one in enumerate(placed):
         item = one.item
         if not isinstance(item, Count) or item.pair is None or one.struck:
             out.append(one)
-        elif len(counted) > 1 or item.said or max(item.pair) > 50 or min(item.pair) < 1:
+        elif len(counted) > 1 or _told_of(placed, at) or item.said or max(item.pair) > 50 or min(item.pair) < 1:
             out.append(replace(one, item=_decimal(item, context)))
         else:
             out += [replace(one, item=Count(Decimal(number))) for number in item.pair]
     return out
+
+
+def _told_of(placed: Sequence[Placed], at: int) -> bool:
+    """`7,5 war zu schwer`: something is said of one number."""
+    verb = placed[at + 1].item if at + 2 < len(placed) else None
+    return isinstance(verb, Said) and verb.has("was") and not isinstance(placed[at + 2].item, Punct)
 
 
 def _decimal(item: Count, context: Context) -> Item:

@@ -38,7 +38,8 @@ class Token:
 
 
 _PIECES = re.compile(
-    r"(?P<number>(?<!\d)\.\d+|\d+(?:[.,']\d+)*)"
+    r"(?P<power>\d+(?:[.,]\d+)?[eE]\+?\d+)"
+    r"|(?P<number>(?<!\d)\.\d+|\d+(?:[.,']\d+)*)"
     r"|(?P<word>[^\W\d_]+)"
     r"|(?P<line>[ \t]*\n\s*)"
     r"|(?P<space>[^\S\n]+)"
@@ -61,6 +62,8 @@ def tokenise(text: str) -> list[Token]:
                 found.append(Token(Kind.MARK, "\n", raw, gap=True))
                 gap = True
                 continue
+            case "power":
+                found.append(Token(Kind.LONG, "0", raw, gap))
             case "number":
                 found += _numbers(raw, gap)
             case "word":

@@ -33,6 +33,8 @@ _IDLE = (
     "unknown_band",
     "which_band",
     "unexplained_load",
+    "unreadable_load",
+    "impossible_day",
 )  # no question without a set
 
 
