@@ -7,6 +7,7 @@ behind it, until the speaker comes back to what was done.
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from core.replies.belongings import strike_belongings
 from core.replies.exercises import name_exercises
 from core.replies.items import (
     Bands,
@@ -119,6 +120,7 @@ def scope(placed: Sequence[Placed], context: Context) -> list[Placed]:
     for within in groups.values():
         _strike_clause(marked, within)
     _strike_questions(marked, groups)
+    strike_belongings(marked)
     return marked
 
 
