@@ -47,3 +47,12 @@ def said_first(reasons: tuple[Reason, ...]) -> tuple[Reason, ...]:
     """The same, the weightiest first, each code once."""
     first = {reason.code: reason for reason in reversed(reasons)}
     return tuple(sorted(first.values(), key=lambda one: (one.weight, reasons.index(one))))
+
+
+UPWARD = frozenset(("step_up", "reps_up", "change_over", "change_over_jump", "change_over_next"))
+STEPS = UPWARD | {"step_down", "same_again", "change_back", "heavy_single", "free_single", "attempt"}
+
+
+def without_steps(reasons: tuple[Reason, ...]) -> tuple[Reason, ...]:
+    """Without what explains the step of a session that is not the one meant."""
+    return tuple(one for one in reasons if one.code not in STEPS | {"week_rises_slowly"})

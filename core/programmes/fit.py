@@ -3,7 +3,7 @@
 import math
 from dataclasses import dataclass, replace
 
-from core.programmes.caps import Ceiling, ceiling, open_allowed, rest_allowed, sets_allowed
+from core.programmes.caps import LARGEST_STEP, Ceiling, ceiling, open_allowed, rest_allowed, sets_allowed
 from core.programmes.history import Worked, worked
 from core.programmes.ladder import Ladder, announced, ladder
 from core.programmes.shown import shown
@@ -76,7 +76,7 @@ def fit(situation: Situation, wish: Wish) -> Plan:
     chosen = choose(situation, wish, limit, side)
     sets = _sets(situation, wish, chosen)
     over = side.new_side and chosen.rung in side.rungs
-    why = () if over else _why(situation, chosen) + announced(situation, chosen.rung)
+    why = () if over else _why(situation, chosen, limit) + announced(situation, chosen.rung)
     told = (side.reasons, side.cautions) if over or not side.new_side else ((), ())
     return Plan(sets, reasons + limit.reasons + told[0] + why, told[1])
 
@@ -146,7 +146,20 @@ def within(situation: Situation, wish: Wish, limit: Ceiling, side: Ladder) -> li
     """The rungs under the caps, the heaviest last; at least the lightest there is."""
     rungs = [one for one in side.rungs if _allowed(one, limit, side)]
     light_enough = [one for one in rungs if one.system_g <= wish.top * situation.one_rm_g]
-    return light_enough or rungs[:1] or list(side.rungs[:1]) or list(situation.rungs[:1])
+    return light_enough or rungs[:1] or _least(situation, limit, side)
+
+
+def _least(situation: Situation, limit: Ceiling, side: Ladder) -> list[Rung]:
+    """Where these are all over the caps: the lightest, but not over the last load (a step over it) if the kit can."""
+    least, past = list(side.rungs[:1] or situation.rungs[:1]), worked(situation)
+    if not least or not past or not side.bridged:
+        return least
+    most_g = past[-1].base_g * (1.0 if limit.held else 1 + LARGEST_STEP)
+    return (
+        least
+        if least[0].system_g <= most_g
+        else [one for one in situation.rungs if one.system_g <= most_g][-1:] or least
+    )
 
 
 def _allowed(rung: Rung, limit: Ceiling, side: Ladder) -> bool:
@@ -268,7 +281,13 @@ def effort(reps: int, possible: int, most: float) -> float:
     return min(max(10.0 - max(possible - reps, 0), 5.0), most)
 
 
-def _why(situation: Situation, chosen: Choice) -> tuple[Reason, ...]:
+def _done(situation: Situation, last: Worked) -> tuple[int, ...]:
+    """The repetitions done at the load that most sets had; never none."""
+    return tuple(done.reps for done, system in situation.loads(last.session) if system == last.base_g) or (0,)
+
+
+def _why(situation: Situation, chosen: Choice, limit: Ceiling) -> tuple[Reason, ...]:
+    """What the step is; of what is held the repetitions are no step."""
     past = worked(situation)
     percent = round(100 * chosen.chance)
     if not past:
@@ -278,7 +297,7 @@ def _why(situation: Situation, chosen: Choice) -> tuple[Reason, ...]:
         return (because("step_up", 2, percent=percent),)
     if chosen.rung.system_g < last.base_g * 0.998:
         return (because("step_down", 2, percent=percent),)
-    before, reps = asked(last), max(chosen.reps)
+    before, reps = max(asked(last), *_done(situation, last)), max(chosen.reps)
     if reps > before:
-        return (because("reps_up", 2, reps=reps, before=before),)
+        return () if limit.held else (because("reps_up", 2, reps=reps, before=before),)
     return (because("same_again", 3, percent=percent),)
