@@ -14,7 +14,7 @@ from core.files import AthleteFile, DatedKit, kit_on
 from core.kit import Kit
 from core.phrases import Mass, phrase
 from core.programmes import RULES, Rule
-from core.programmes.overrule import as_ordered, closed_where_needed, own_plan, within_minutes
+from core.programmes.overrule import as_ordered, closed_where_needed, own_plan, spared, within_minutes
 from core.programmes.plateau import proposals
 from core.programmes.rhythm import eased, test_day, test_session
 from core.programmes.setting import aim_order, main_exercise, oldest_first, profile_of, rungs_of, without_faults
@@ -154,7 +154,7 @@ def _plan(case: Case, rules: Mapping[Aim, Rule], scene: Situation) -> Plan:
         plan = as_ordered(scene, plan, own)
     notes = [one for one in scene.orders if one.kind is OrderKind.NOTE and one.text]
     plan = plan.because(*(because("order_note", 1, by=phrase(f"by.{one.by}"), text=one.text) for one in notes[-1:]))
-    return closed_where_needed(scene, plan)
+    return closed_where_needed(scene, spared(scene, plan))
 
 
 def _advice(case: Case, scene: Situation, plan: Plan, warm: Sets, stopped: bool = False) -> Advice:

@@ -4,7 +4,7 @@ The zones of pain are a habit borrowed from tendon care (Silbernagel et al. 2007
 tendons): they are no proof for elbows, and nothing here is medical advice.
 """
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 from enum import IntEnum
 from itertools import pairwise
@@ -69,6 +69,8 @@ class _Sore:
     light: Light = Light.GO
     reason: Reason | None = None
     scores: tuple[int, ...] = field(default=())
+    since: date | None = None  # of the last report
+    morning: int | None = None  # and its answer of the next morning
 
 
 def judge(athlete: Athlete, sessions: tuple[Session, ...], orders: tuple[Order, ...], day: date) -> Verdict:
@@ -149,13 +151,13 @@ def _after(sore: _Sore, session: Session, day: date) -> _Sore:
     pain = session.pain
     if pain is None or (pain.score == 0 and pain.morning in (None, 0)):
         # A session without a report settles nothing that was left open, and lifts what was answered.
-        return _Sore(sore.light if _open(sore) else Light.GO, sore.reason if _open(sore) else None)
+        return replace(sore, scores=()) if _open(sore) else _Sore()
     scores = (*sore.scores, pain.score)[-3:] if pain.score is not None else ()
     light, reason = _zone(pain, _rising(scores), session.day == day)
     if sore.light is Light.STOP and light < Light.STOP:
         back = pain.morning is not None and pain.morning <= EASY_PAIN
         light, reason = (Light.EASE, because("pain_back", 1)) if back else (sore.light, sore.reason)
-    return _Sore(light, reason, tuple(one for one in scores if one is not None))
+    return _Sore(light, reason, tuple(one for one in scores if one is not None), session.day, pain.morning)
 
 
 def _open(sore: _Sore) -> bool:
@@ -189,12 +191,20 @@ def _rising(scores: tuple[int | None, ...]) -> bool:
 
 
 def _settled(sore: _Sore, order: Order) -> _Sore:
-    """A person's word: the coach lifts; the athlete's is a settled answer, and after a stop a careful return."""
+    """A person's word: the coach lifts; the athlete's is a settled answer.
+
+    A stop is lifted by the athlete's word on a later day alone, after a morning that was settled: then a careful
+    return.
+    """
     if order.by == "coach" or sore.light < Light.EASE:
         return _Sore()
-    if sore.light is Light.STOP:
-        return _Sore(Light.EASE, because("pain_back", 1))
-    return _Sore(Light.HOLD, because("pain_settled", 1))
+    if sore.reason is not None and sore.reason.code in ("pain_back", "pain_red_flag"):
+        return sore  # no second word brings back more, and the chest is for somebody else to judge
+    if sore.light is not Light.STOP:
+        return _Sore(Light.HOLD, because("pain_settled", 1))
+    later = sore.since is not None and order.day > sore.since
+    back = later and sore.morning is not None and sore.morning <= EASY_PAIN
+    return _Sore(Light.EASE, because("pain_back", 1)) if back else sore
 
 
 def _verdict(sore: _Sore) -> Verdict:
@@ -205,9 +215,10 @@ def _verdict(sore: _Sore) -> Verdict:
         return Verdict(Light.STOP, reasons, (phrase("caution.see_clinician"),), tell_coach=True)
     cautions = (phrase("caution.gentle_grip"), phrase("caution.stop_if_pain"))
     eased = sore.light is Light.EASE
+    half = eased and sore.reason.code != "pain_unsettled"  # that one holds the load with one set fewer
     return Verdict(
-        sore.light, reasons, cautions, fewer_sets=0 if eased else 1, sets=0.5 if eased else 1.0,
-        load=0.9 if eased else 1.0, maximal=False, tell_coach=eased, gentle_grip=True,
+        sore.light, reasons, cautions, fewer_sets=0 if half else 1, sets=0.5 if half else 1.0,
+        load=0.9 if half else 1.0, maximal=False, tell_coach=eased, gentle_grip=True,
     )  # fmt: skip
 
 

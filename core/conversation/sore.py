@@ -53,7 +53,7 @@ def _unanswered(turn: Turn) -> tuple[Pain, date] | None:
     if not sore or turn.today - sore[0].day > STILL_ASKED:
         return None
     pain, day = sore[0].pain, sore[0].day
-    if pain is None or pain.morning is not None or _settled_since(turn, day):
+    if pain is None or pain.morning is not None or _settled_since(turn, day, pain):
         return None
     return pain, day
 
@@ -68,9 +68,11 @@ def ask_morning(turn: Turn) -> Outcome:
     return answers.about_day(asked, day)
 
 
-def _settled_since(turn: Turn, day: date) -> bool:
-    """Whether a person has said that it has settled."""
-    return any(order.kind is OrderKind.SETTLED and order.day >= day for order in turn.log.orders)
+def _settled_since(turn: Turn, day: date, pain: Pain) -> bool:
+    """Whether a person has said that it has settled; after high pain the athlete's word does not spare the question."""
+    high = pain.score is not None and pain.score >= STOP_PAIN
+    words = [one for one in turn.log.orders if one.kind is OrderKind.SETTLED and one.day >= day]
+    return any(one.by == "coach" or not high for one in words)
 
 
 def next_morning(turn: Turn, entry: Entry) -> Outcome:

@@ -23,7 +23,8 @@ FIRST_SETS = 3  # in a first session
 class Ceiling:
     """The highest system mass of a session in grams, None where there is nothing to measure a step against.
 
-    `sure_g`: the limit where the estimate is sure; `added_g`: the limit of an order on the belt.
+    `sure_g`: the limit where the estimate is sure; `added_g`: the limit of an order on the belt; `base_g`: the last
+    load where safety holds it.
     """
 
     usual_g: int | None = None
@@ -31,6 +32,7 @@ class Ceiling:
     added_g: int | None = None
     held: bool = False
     reasons: tuple[Reason, ...] = ()
+    base_g: int | None = None
 
 
 def ceiling(situation: Situation) -> Ceiling:
@@ -46,7 +48,8 @@ def ceiling(situation: Situation) -> Ceiling:
     before_g = last.base_g
     if holding:
         share = 1.0 if situation.verdict.load is None else situation.verdict.load
-        return Ceiling(int(before_g * share), int(before_g * share), added_g, True, reasons + why)
+        most_g, sore_g = int(before_g * share), before_g if situation.verdict.light >= Light.HOLD else None
+        return Ceiling(most_g, most_g, added_g, True, reasons + why, sore_g)
     sure = USUAL_STEP if situation.verdict.young else LARGEST_STEP
     usual_g, sure_g = (int(before_g * (1 + step)) for step in (USUAL_STEP, sure))
     return Ceiling(usual_g, sure_g, added_g, False, reasons)

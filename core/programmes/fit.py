@@ -17,6 +17,7 @@ EACH = 0.93  # of completing each set
 SURE = 0.96  # of each set at a step over the usual one, or by somebody young
 FIRST = 0.9  # of each set in a first session, where too light tells nothing
 CLIMB = ((0.95, 3), (0.85, 2), (0.6, 1))  # chance and repetitions of the sets of a first session
+CRUMB = 0.0125  # of system mass: less than this on the belt is not worth hooking it up to train lighter than last time
 STAY = 1.03  # worth of the same load as last time
 LATER = 0.8  # worth of a set against the one before it
 LOOKED_AT = 20  # rungs compared
@@ -164,6 +165,8 @@ def _least(situation: Situation, limit: Ceiling, side: Ladder) -> list[Rung]:
 
 def _allowed(rung: Rung, limit: Ceiling, side: Ladder) -> bool:
     if limit.added_g is not None and rung.added_g > limit.added_g:
+        return False
+    if limit.base_g is not None and 0 < rung.added_g < CRUMB * rung.system_g and rung.system_g < limit.base_g * 0.998:
         return False
     return limit.sure_g is None or rung.system_g <= limit.sure_g or not side.bridged
 

@@ -5,6 +5,7 @@ from dataclasses import replace
 
 from core.phrases import phrase
 from core.programmes.caps import open_allowed, rest_allowed
+from core.programmes.history import Worked, worked
 from core.programmes.own_sets import filled_in
 from core.programmes.situation import Plan, Rung, Situation
 from core.reasons import because
@@ -94,6 +95,29 @@ def within_minutes(
         return replace(plan, sets=()).because(because("no_time", 0, minutes=minutes)), ()
     short = because("short_of_time", 2, minutes=minutes)
     return replace(plan, sets=sets).because(short), warm
+
+
+def spared(situation: Situation, plan: Plan) -> Plan:
+    """In pain, whoever wrote the plan: no heavier than last time, a set fewer, no more repetitions in all."""
+    past = worked(situation)
+    pulled = [one for one in plan.sets if one.exercise is situation.exercise]
+    if not situation.verdict.gentle_grip or not past or len(pulled) < len(plan.sets):
+        return plan
+    last = past[-1]
+    sets = tuple(_no_heavier(situation, one, last) for one in pulled[: max(1, len(last.sets) - 1)])
+    most = max(1, sum(one.reps for one in last.sets))
+    while sum(one.reps for one in sets) > max(most, len(sets)):
+        top = max(one.reps for one in sets)
+        place = max(at for at, one in enumerate(sets) if one.reps == top)
+        sets = (*sets[:place], replace(sets[place], reps=top - 1), *sets[place + 1 :])
+    return replace(plan, sets=sets[:most])
+
+
+def _no_heavier(situation: Situation, one: PrescribedSet, last: Worked) -> PrescribedSet:
+    system = situation.system_g(one.added_g, one.bands)
+    if system is None or system <= last.tried_g:
+        return one
+    return replace(one, added_g=last.base.added_g or 0, bands=last.base.bands or ())
 
 
 def closed_where_needed(situation: Situation, plan: Plan) -> Plan:

@@ -382,6 +382,37 @@ def test_order_kinds_are_all_tried() -> None:
     assert tried == {kind.value for kind in OrderKind}
 
 
+SORES = [
+    ({"score": 3}, True),
+    ({"score": 5}, True),
+    ({"score": 5, "morning": 4}, True),
+    ({"score": 4, "morning": 1}, False),
+]
+
+
+@pytest.mark.parametrize("aim", ["strength", "hypertrophy", "first_pull_up", "endurance", "power"])
+@pytest.mark.parametrize(("pain", "told"), SORES)
+def test_pain_of_three_to_five_holds_the_load_and_takes_a_set(pain: dict[str, Any], told: bool, aim: str) -> None:
+    past = [session(ago, 5, 5, 5, asked=5, added_g=7_500, rpe=8.0) for ago in (12, 10, 7, 5, 3)]
+    past[-1]["pain"] = {"place": "elbow"} | pain
+    finest = MICRO | {"plate": [*MICRO["plate"], {"mass": 0.25, "count": 2}]}
+    advice = advise(file_of(past, kit=finest, aim=aim))
+    assert len(advice.sets) == 2
+    assert sum(one.reps for one in advice.sets) <= 15
+    assert all(one.added_g == 0 or 1_000 <= one.added_g <= 7_500 for one in advice.sets)
+    assert aim in ("endurance", "power") or top_g(advice) == 7_500
+    assert advice.tell_coach is told
+
+
+def test_the_coachs_own_sets_do_not_outweigh_pain() -> None:
+    sore = session(1, 5, 5, 5, asked=5, added_g=7_500, pain={"place": "elbow", "score": 4, "morning": 1})
+    order = {"day": "2026-10-01", "by": "coach", "kind": "set", "sets": 5, "reps": 8, "added_g": 20_000}
+    advice = advise(file_of([*MONTH[:-1], sore], orders=[order]))
+    assert len(advice.sets) == 2
+    assert top_g(advice) <= 7_500
+    assert sum(one.reps for one in advice.sets) <= 15
+
+
 def test_athlete_json_is_an_adult() -> None:
     assert athlete_json()["screening"] == "clear"
 

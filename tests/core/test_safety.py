@@ -80,6 +80,27 @@ def test_a_person_lifts_what_a_report_left_open(pain: Pain, by: str, light: Ligh
     assert judge(ADULT, trained(pain), (word,), TODAY).light is light
 
 
+SORE_DAY, NEXT_DAY = TODAY - timedelta(days=2), TODAY - timedelta(days=1)
+STOPPED = [
+    ("a word on the same day", Pain("elbow", 7, None), (SORE_DAY,), Light.STOP),
+    ("a word on the same day, then a settled morning", Pain("elbow", 7, 1), (SORE_DAY,), Light.STOP),
+    ("a later word without an answer in the morning", Pain("elbow", 7, None), (NEXT_DAY,), Light.STOP),
+    ("a later word after a bad morning", Pain("elbow", 7, 3), (NEXT_DAY,), Light.STOP),
+    ("a later word, worse in the morning", Pain("elbow", 4, 5), (NEXT_DAY,), Light.STOP),
+    ("a later word after a settled morning", Pain("elbow", 6, 2), (NEXT_DAY,), Light.EASE),
+    ("saying it again brings back no more", Pain("elbow", 6, 2), (NEXT_DAY, TODAY), Light.EASE),
+    ("the chest is not the athlete's to judge", Pain("chest", 7, 0), (NEXT_DAY,), Light.STOP),
+]
+
+
+@pytest.mark.parametrize(("name", "pain", "days", "light"), STOPPED, ids=[case[0] for case in STOPPED])
+def test_what_lifts_a_stop(name: str, pain: Pain, days: tuple[date, ...], light: Light) -> None:
+    words = tuple(Order(day, "athlete", OrderKind.SETTLED) for day in days)
+    assert judge(ADULT, trained(pain), words, TODAY).light is light
+    coach = Order(days[-1], "coach", OrderKind.SETTLED)
+    assert judge(ADULT, trained(pain), (*words, coach), TODAY).light is Light.GO
+
+
 def test_an_older_word_does_not_lift_a_newer_pain() -> None:
     word = Order(TODAY - timedelta(days=9), "coach", OrderKind.SETTLED)
     assert judge(ADULT, trained(None, Pain("elbow", 7, 1)), (word,), TODAY).light is Light.STOP

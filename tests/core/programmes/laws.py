@@ -107,6 +107,20 @@ def no_rise_on_a_band(file: AthleteFile, advice: Advice) -> str | None:
     return None
 
 
+def no_more_in_pain(file: AthleteFile, advice: Advice) -> str | None:
+    """In pain a set fewer than last time (one at least), no more repetitions in all, and no crumbs on the belt."""
+    last = _last(file, advice)
+    verdict = judge(file.athlete, file.sessions, file.orders, advice.day)
+    begun = any(one.day == advice.day for one in file.sessions)
+    if last is None or begun or not verdict.gentle_grip or not all(_pulled(one) for one in advice.sets):
+        return None
+    done = [one for one in last.sets if one.added_g is not None]
+    if len(advice.sets) > max(1, len(done) - 1):
+        return f"{len(advice.sets)} sets after {len(done)} in spite of pain"
+    before, now = sum(one.reps for one in done), sum(one.reps for one in advice.sets)
+    return f"{now} repetitions after {before} in spite of pain" if now > max(before, 1) else None
+
+
 def in_contract(file: AthleteFile, advice: Advice) -> str | None:
     shown = advice.to_json()
     keys = {"day", "warm_up", "sets", "hang", "estimate", "expected_reps", "reasons", "why", "cautions"}
@@ -155,4 +169,5 @@ LAWS: tuple[Law, ...] = (
     step_in_cap,
     no_rise_when_held,
     no_rise_on_a_band,
+    no_more_in_pain,
 )

@@ -84,6 +84,15 @@ def test_reasons_and_safety_can_be_broken_too() -> None:
     assert "safe" in _broken(young, replace(advise(young), sets=opened))
 
 
+def test_the_law_on_pain_can_be_broken() -> None:
+    sore = session(3, 5, 5, 5, asked=5, added_g=7_500, pain={"place": "elbow", "score": 4})
+    file = file_of([sore])
+    advice = advise(file)
+    assert "no_more_in_pain" not in _broken(file, advice)
+    assert "no_more_in_pain" in _broken(file, replace(advice, sets=(PrescribedSet(9), PrescribedSet(8))))
+    assert "no_more_in_pain" in _broken(file, replace(advice, sets=(PrescribedSet(1),) * 3))
+
+
 def _broken(file: AthleteFile, advice: Any) -> list[str]:
     found = []
     for law in LAWS:
