@@ -1,5 +1,6 @@
 """An advice as a value: the session, what to hang, what to expect, why, and what to beware of."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING
@@ -9,7 +10,7 @@ from core.kit import Kit
 from core.phrases import Phrase, phrase
 from core.programmes.situation import Plan, Situation
 from core.reasons import Reason, because, said_first
-from core.training import Athlete, Json, PrescribedSet
+from core.training import Athlete, Json, PrescribedSet, Session
 
 if TYPE_CHECKING:
     from core.strength import Fault
@@ -90,16 +91,30 @@ def named(faults: "tuple[Fault, ...]") -> tuple[Reason, ...]:
     return tuple(because(f"left_out_{one.code}", 4, day=one.day, **dict(one.numbers)) for one in faults[:NAMED])
 
 
-def cautions_for(scene: Situation, plan: Plan, faults: "tuple[Fault, ...]") -> tuple[Phrase, ...]:
-    """The first belt, the first band, what was left out of the estimate, and that this is no medicine."""
+def used_in(sessions: Iterable[Session]) -> frozenset[str]:
+    """Of "belt" and "band" what some set had."""
+    found = set()
+    for one in (done for session in sessions for done in session.sets):
+        found |= {"belt"} if one.added_g else set()
+        found |= {"band"} if one.bands else set()
+    return frozenset(found)
+
+
+def cautions_for(
+    scene: Situation, plan: Plan, faults: "tuple[Fault, ...]", used: frozenset[str] = frozenset()
+) -> tuple[Phrase, ...]:
+    """The first belt, the first band, what was left out of the estimate, and that this is no medicine.
+
+    `used`: of "belt" and "band" what was used before the situation's sessions.
+    """
     said = [phrase(f"caution.left_out_{one.code}", day=one.day) for one in faults[:NAMED]]
     if len(faults) > NAMED:
         said.append(phrase("caution.left_out_more", n=len(faults) - NAMED))
     if not plan.sets:
         return tuple(said)
-    before = [one for session in scene.sessions for one in session.sets]
-    if any(one.added_g for one in plan.sets) and not any(one.added_g for one in before):
+    before = used | used_in(scene.sessions)
+    if any(one.added_g for one in plan.sets) and "belt" not in before:
         said.append(phrase("caution.first_belt"))
-    if any(one.bands for one in plan.sets) and not any(one.bands for one in before):
+    if any(one.bands for one in plan.sets) and "band" not in before:
         said.append(phrase("caution.first_band"))
     return (*said, phrase("caution.not_medical"))

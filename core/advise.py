@@ -9,19 +9,20 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
-from core.advice import Advice, cautions_for, hang_of, named
+from core.advice import Advice, cautions_for, hang_of, named, used_in
 from core.files import AthleteFile, DatedKit, kit_on
 from core.kit import Kit
 from core.phrases import Mass, phrase
 from core.programmes import RULES, Rule
-from core.programmes.overrule import as_ordered, closed_where_needed, own_plan, spared, within_minutes
+from core.programmes.ordered import as_ordered, own_plan
+from core.programmes.overrule import closed_where_needed, spared, within_minutes
 from core.programmes.plateau import proposals
 from core.programmes.rhythm import eased, test_day, test_session
 from core.programmes.setting import aim_order, main_exercise, oldest_first, profile_of, rungs_of, without_faults
 from core.programmes.situation import Plan, Situation
 from core.programmes.today import rest_of_today
 from core.programmes.warm_up import warm_up
-from core.reasons import Reason, because
+from core.reasons import Reason, because, consistent
 from core.safety import Light, Verdict, judge
 from core.training import Aim, Athlete, BodyMass, Order, OrderKind, PrescribedSet, Session, Weekday
 
@@ -38,6 +39,7 @@ class Case:
 
     `checkpoint`: the estimate after every session before `today`, None before the first. `recent`: the
     sessions of the last ten weeks, today's included, oldest first, without those that `faults` leaves out.
+    `older` and `used` say what lies before the ten weeks: how long ago, and what is not new any more.
     """
 
     athlete: Athlete
@@ -48,6 +50,8 @@ class Case:
     bodyweights: tuple[BodyMass, ...] = ()
     orders: tuple[Order, ...] = ()
     faults: "tuple[Fault, ...]" = ()
+    older: Session | None = None  # the last with sets before these
+    used: frozenset[str] = frozenset()  # of "belt" and "band", whatever sets before these had
 
 
 def advise(file: AthleteFile, rules: Mapping[Aim, Rule] = RULES) -> Advice:
@@ -61,7 +65,11 @@ def advise(file: AthleteFile, rules: Mapping[Aim, Rule] = RULES) -> Advice:
     before = [one for one in sessions if one.day < file.today]
     checkpoint = estimate(None, before, profile, main_exercise(file.athlete), file.today)
     recent = tuple(one for one in sessions if one.day >= file.today - WINDOW)
-    case = Case(file.athlete, file.today, checkpoint, recent, file.kits, file.bodyweights, file.orders, found)
+    earlier = [one for one in sessions if one.day < file.today - WINDOW and one.sets]
+    older, used = (earlier[-1] if earlier else None), used_in(earlier)
+    case = Case(
+        file.athlete, file.today, checkpoint, recent, file.kits, file.bodyweights, file.orders, found, older, used
+    )
     return prescribe(case, rules)
 
 
@@ -125,11 +133,16 @@ def _scene(case: Case, day: date) -> Situation:
         belief=known,
         sessions=tuple(one for one in heard if one.day < day),
         orders=tuple(one for one in case.orders if one.in_force(day)),
-        verdict=judge(case.athlete, heard, case.orders, day) + _anchored(kit, known.mass_g),
+        verdict=judge(case.athlete, _since(case.older, heard), case.orders, day) + _anchored(kit, known.mass_g),
         exercise=exercise,
         kit=kit,
         pulls=tuple({one.bands: known.mass_g + one.added_g - one.system_g for one in rungs}.items()),
     )
+
+
+def _since(older: Session | None, heard: tuple[Session, ...]) -> tuple[Session, ...]:
+    """What safety hears of: after more than ten weeks off the last session before them too, with its pain."""
+    return heard if older is None or any(one.sets for one in heard) else (older, *heard)
 
 
 def _anchored(kit: Kit, mass_g: int) -> Verdict:
@@ -160,7 +173,7 @@ def _plan(case: Case, rules: Mapping[Aim, Rule], scene: Situation) -> Plan:
 def _advice(case: Case, scene: Situation, plan: Plan, warm: Sets, stopped: bool = False) -> Advice:
     known = scene.belief
     put = () if stopped else proposals(scene, case.bodyweights)
-    reasons = (*scene.verdict.reasons, *plan.reasons, *_assumed(known), *named(case.faults), *put)
+    reasons = consistent((*scene.verdict.reasons, *plan.reasons, *_assumed(known), *named(case.faults), *put))
     return Advice(
         athlete=case.athlete,
         day=scene.day,
@@ -170,9 +183,9 @@ def _advice(case: Case, scene: Situation, plan: Plan, warm: Sets, stopped: bool 
         estimate=known.one_rm(),
         expected=_expected(known, plan.sets),
         reasons=reasons or (because("no_session", 0),),
-        cautions=(*scene.verdict.cautions, *plan.cautions, *cautions_for(scene, plan, case.faults)),
+        cautions=(*scene.verdict.cautions, *plan.cautions, *cautions_for(scene, plan, case.faults, case.used)),
         proposals=put,
-        tell_coach=scene.verdict.tell_coach or bool(put),
+        tell_coach=scene.verdict.tell_coach or plan.tell_coach or bool(put),
         stopped=stopped,
     )
 

@@ -53,6 +53,23 @@ UPWARD = frozenset(("step_up", "reps_up", "change_over", "change_over_jump", "ch
 STEPS = UPWARD | {"step_down", "same_again", "change_back", "heavy_single", "free_single", "attempt"}
 
 
+LIGHTER = frozenset(("deload", "deload_tired", "taper", "test_day"))  # the session is not the step that was chosen
+BACK = frozenset(("lay_off", "break", "pain_back", "pain_unsettled", "pain_today", "pain_settled", "pain_unscored"))
+
+
+def consistent(reasons: tuple[Reason, ...]) -> tuple[Reason, ...]:
+    """Without those that a weightier one makes untrue: no step up in a lighter week, no first session after a break."""
+    codes = {one.code for one in reasons}
+    untrue: set[str] = set()
+    if codes & LIGHTER:
+        untrue |= UPWARD | {"step_down", "same_again", "week_rises_slowly"}
+    if codes & BACK or "maximal_yesterday" in codes:
+        untrue |= UPWARD | {"first_session", "week_rises_slowly"}
+    if "order_hold" in codes:
+        untrue |= UPWARD
+    return tuple(one for one in reasons if one.code not in untrue)
+
+
 def without_steps(reasons: tuple[Reason, ...]) -> tuple[Reason, ...]:
     """Without what explains the step of a session that is not the one meant."""
     return tuple(one for one in reasons if one.code not in STEPS | {"week_rises_slowly"})

@@ -9,7 +9,7 @@ from core.programmes.history import Week, Worked, monday_of, sets_this_week, wee
 from core.programmes.situation import Situation
 from core.reasons import Reason, because
 from core.safety import Light
-from core.training import OrderKind, Weekday
+from core.training import Order, OrderKind, Weekday
 
 USUAL_STEP = 0.025  # of system mass, from one session to the next
 LARGEST_STEP = 0.05  # where the estimate is sure of it, and never more
@@ -70,12 +70,19 @@ def single_ceiling(situation: Situation) -> int | None:
     return int(last.tried_g * (AFTER_MISS if last.missed else 1 + LARGEST_STEP))
 
 
+def holds(situation: Situation) -> tuple[Order, ...]:
+    """The orders that hold the load: one older than somebody's own load has been overtaken by it."""
+    own = [one.day for one in situation.orders if one.kind is OrderKind.SET and one.added_g is not None]
+    latest = max(own, default=None)
+    held = [one for one in situation.orders if one.kind is OrderKind.HOLD]
+    return tuple(one for one in held if latest is None or one.day > latest)
+
+
 def _held(situation: Situation, last: Worked) -> tuple[bool, tuple[Reason, ...]]:
     """Whether the load may not rise, and why; safety says its own reasons."""
     why: list[Reason] = []
-    for one in situation.orders:
-        if one.kind is OrderKind.HOLD:
-            why.append(because("order_hold", 1, by=phrase(f"by.{one.by}")))
+    for one in holds(situation):
+        why.append(because("order_hold", 1, by=phrase(f"by.{one.by}")))
     if last.missed:
         why.append(_missed(last))
     return bool(why) or situation.verdict.light >= Light.HOLD, tuple(why)
@@ -106,7 +113,8 @@ def sets_allowed(situation: Situation, wished: int) -> tuple[int, tuple[Reason, 
     if verdict.fewer_sets:
         return max(1, min((most, week, *_usual(situation))) - verdict.fewer_sets), ()
     allowed = max(1, min(most, week))
-    return allowed, (because("week_rises_slowly", 4, n=allowed),) if week < most else ()
+    rises = week < most and bool(worked(situation))  # a first session is short for a reason of its own
+    return allowed, (because("week_rises_slowly", 4, n=allowed),) if rises else ()
 
 
 def _usual(situation: Situation) -> tuple[int, ...]:

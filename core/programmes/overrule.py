@@ -1,73 +1,15 @@
 """What binds a finished plan: the coach's own sets and loads, and the minutes there are."""
 
-import math
 from dataclasses import replace
 
-from core.phrases import phrase
-from core.programmes.caps import open_allowed, rest_allowed
+from core.programmes.caps import open_allowed
 from core.programmes.history import Worked, worked
-from core.programmes.own_sets import filled_in
-from core.programmes.situation import Plan, Rung, Situation
+from core.programmes.situation import Plan, Situation
 from core.reasons import because
-from core.training import Order, OrderKind, PrescribedSet
+from core.training import PrescribedSet
 
 REP_S = 4  # a repetition, down and up
-USUAL_REST_S = 180
 SETTING_UP_S = 20  # stepping on, hooking the belt
-
-
-def own_plan(orders: tuple[Order, ...]) -> Order | None:
-    """The coach's or athlete's own sets in force: the latest given, one of a single day before a standing one."""
-    own = [one for one in orders if one.kind is OrderKind.SET]
-    return max(own, key=lambda one: (one.until is not None, one.day), default=None)
-
-
-def as_ordered(situation: Situation, plan: Plan, order: Order) -> Plan:
-    """The order's sets, repetitions, effort and load; what it leaves open is filled in by the engine."""
-    reason = because("order_set", 1, by=phrase(f"by.{order.by}"))
-    count = len(plan.sets) if order.sets is None else order.sets
-    limit = situation.athlete.limits.sets
-    count = count if limit is None else min(count, limit)
-    count = max(math.ceil((count - situation.verdict.fewer_sets) * situation.verdict.sets), min(count, 1))
-    if count == 0:
-        return replace(plan, sets=()).because(reason)
-    if order.added_g is not None or order.bands is not None:
-        return replace(plan, sets=_at_load(situation, plan, order, count)).because(reason)
-    if order.reps is None:
-        sets = tuple(_with(one, order) for one in _stretched(plan.sets, count))
-    else:
-        rest_s = plan.sets[0].rest_s if plan.sets else rest_allowed(situation, USUAL_REST_S)
-        wish = PrescribedSet(order.reps, 0, (), rest_s, order.rpe, False, situation.exercise)
-        sets = filled_in(situation, (wish,) * count)
-    return replace(plan, sets=sets).because(reason)
-
-
-def _at_load(situation: Situation, plan: Plan, order: Order, count: int) -> tuple[PrescribedSet, ...]:
-    rung = _nearest(situation, order)
-    rest_s = plan.sets[0].rest_s if plan.sets else rest_allowed(situation, USUAL_REST_S)
-    reps = order.reps if order.reps is not None else plan.sets[0].reps if plan.sets else 1
-    one = PrescribedSet(reps, rung.added_g, rung.bands, rest_s, order.rpe, False, situation.exercise)
-    return (one,) * count
-
-
-def _nearest(situation: Situation, order: Order) -> Rung:
-    """The rung of the kit nearest to the ordered load, the lighter of two equals."""
-    bands = order.bands if order.bands is not None else ()
-    added_g = order.added_g if order.added_g is not None else 0
-    same = [one for one in situation.rungs if one.bands == bands]
-    return min(same or situation.rungs, key=lambda one: (abs(one.added_g - added_g), one.added_g))
-
-
-def _stretched(sets: tuple[PrescribedSet, ...], count: int) -> tuple[PrescribedSet, ...]:
-    """As many sets as ordered: the last closed one again, or the first ones only."""
-    if not sets:
-        return ()
-    closed = replace(sets[0], amrap=False)
-    return (*sets[:-1], *(closed,) * (count - len(sets)), sets[-1]) if count > len(sets) else sets[:count]
-
-
-def _with(one: PrescribedSet, order: Order) -> PrescribedSet:
-    return one if order.rpe is None or one.amrap else replace(one, rpe=order.rpe)
 
 
 def seconds(sets: tuple[PrescribedSet, ...]) -> int:

@@ -80,11 +80,12 @@ class Situation:
 
 @dataclass(frozen=True, slots=True)
 class Plan:
-    """A rule's answer: the working sets, why, and cautions of its own."""
+    """A rule's answer: the working sets, why, cautions of its own, and whether a person should look at it."""
 
     sets: tuple[PrescribedSet, ...] = ()
     reasons: tuple[Reason, ...] = ()
     cautions: tuple[Phrase, ...] = ()
+    tell_coach: bool = False
 
     def because(self, *reasons: Reason) -> "Plan":
         return replace(self, reasons=self.reasons + reasons)

@@ -3,13 +3,13 @@
 import math
 from dataclasses import replace
 
-from core.programmes.caps import USUAL_STEP
+from core.programmes.caps import USUAL_STEP, holds
 from core.programmes.history import worked
 from core.programmes.overrule import closed_where_needed
 from core.programmes.situation import Plan, Rung, Situation
 from core.reasons import because, without_steps
 from core.safety import Light
-from core.training import OrderKind, PrescribedSet, Session, Set
+from core.training import PrescribedSet, Session, Set
 
 STILL_LIKELY = 0.8  # chance of the rest, under which repetitions are taken off
 FAR_SHORT = 3  # fewer than one in so many of the repetitions asked for: the load itself was too much
@@ -28,7 +28,7 @@ def rest_of_today(situation: Situation, plan: Plan, todays: tuple[Session, ...])
     missed = lighter != left
     short = any(one.failed for one in done) or any(got.reps < wish.reps for got, wish in zip(done, asked, strict=False))
     own = not stored and not short
-    rest = Plan(lighter, plan.reasons if own else without_steps(plan.reasons), plan.cautions)
+    rest = replace(plan, sets=lighter, reasons=plan.reasons if own else without_steps(plan.reasons))
     rest = rest.because(because("rest_of_today", 2, n=len(rest.sets)))
     if missed:
         rest = rest.because(because("lighter_left", 2))
@@ -60,9 +60,7 @@ def _within_limits(situation: Situation, left: Sets, done: int) -> Sets:
 
 def _under_hold(situation: Situation, left: Sets, todays: tuple[Session, ...]) -> Sets:
     """What is held is no heavier than today's sets so far, nor than the last session's: it may be older than both."""
-    own = any(one.kind is OrderKind.SET for one in situation.orders)
-    held = any(one.kind is OrderKind.HOLD for one in situation.orders) and not own
-    if not held and situation.verdict.light < Light.HOLD:
+    if not holds(situation) and situation.verdict.light < Light.HOLD:
         return left
     so_far = [system for session in todays for _, system in situation.loads(session)]
     tops = [max(so_far)] if so_far else []

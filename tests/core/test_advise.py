@@ -87,64 +87,6 @@ def test_sets_without_a_prescription_count_against_the_plan() -> None:
     assert len(rest.sets) == len(whole.sets) - 1
 
 
-# Name, what was done of four fives at 7.5 kg, sets left, and the heaviest load that they may have.
-MISSES = [
-    ("failed on the last of two", (5, 2), 1, 7_500),
-    ("failed at once, far too few", (1,), 3, 5_250),
-    ("failed on the third: one is left, lighter", (5, 5, 3), 1, 5_250),
-]
-
-
-@pytest.mark.parametrize(("name", "reps", "left", "most_g"), MISSES, ids=[case[0] for case in MISSES])
-def test_after_a_failure_the_rest_is_lighter(name: str, reps: tuple[int, ...], left: int, most_g: int) -> None:
-    advice = advise(file_of([*MONTH, half_done(*reps, failed=True)]))
-    assert advice.day == TODAY
-    assert len(advice.sets) == left
-    assert top_g(advice) <= most_g
-    assert "lighter_left" in codes(advice)
-    assert not {"step_up", "reps_up", "same_again"} & set(codes(advice))
-
-
-def test_after_a_failure_nobody_is_given_a_set_again_and_again() -> None:
-    begun = half_done(5, 2, 3)
-    begun["sets"][1]["failed"] = True
-    assert advise(file_of([*MONTH, begun])).day > TODAY
-
-
-def test_one_repetition_short_takes_no_set() -> None:
-    advice = advise(file_of([*MONTH, half_done(5, 4)]))
-    assert len(advice.sets) == 2
-    assert "lighter_left" not in codes(advice)
-
-
-HELD = {"day": "2026-10-05", "by": "coach", "kind": "hold"}
-UP = {"reps": 5, "added_g": 5_000, "bands": ["amber"], "rest_s": 180}
-
-
-def on_amber(ago: int, *sets: tuple[int, int], asked: dict[str, Any] = UP) -> dict[str, Any]:
-    done = [{"reps": reps, "added_g": added_g, "bands": ["amber"]} for reps, added_g in sets]
-    return session(ago) | {"sets": done, "prescribed": [asked] * 4}
-
-
-HOLDS = [
-    ("the step was planned before the hold", [on_amber(0, (6, 0), (6, 0), (5, 0))], 0),
-    ("last time was lighter than planned", [on_amber(3, (6, 0), (6, 0), (5, 0))], 0),
-    ("one heavier set last time, today light", [on_amber(3, (5, 2_500), (6, 0), (5, 0)), on_amber(0, (6, 0))], 0),
-    ("nothing yet today", [on_amber(3, (5, 2_500), (5, 2_500))], 2_500),
-]
-
-
-@pytest.mark.parametrize("aim", ["first_pull_up", "strength", "hypertrophy"])
-@pytest.mark.parametrize(("name", "latest", "most_g"), HOLDS, ids=[case[0] for case in HOLDS])
-def test_a_hold_binds_whatever_was_planned(name: str, latest: list[dict[str, Any]], most_g: int, aim: str) -> None:
-    past = [session(ago, 5, 5, 5, asked=5, added_g=2_500, bands=["amber"], rpe=8.0) for ago in (12, 10, 7, 5)]
-    advice = advise(file_of([*past, *latest], kit=MICRO | {"band": BANDS}, aim=aim, orders=[HELD]))
-    assert advice.sets
-    assert all(one.bands == ("amber",) and one.added_g <= most_g for one in advice.sets)
-    assert "order_hold" in codes(advice)
-    assert not {"step_up", "reps_up", "change_over_next"} & set(codes(advice))
-
-
 ORDERS = [
     ("hold", {"kind": "hold"}, "order_hold"),
     ("cap", {"kind": "cap", "added_g": 5_000}, "order_cap"),
@@ -380,37 +322,6 @@ def test_old_sessions_change_nothing_but_the_estimate() -> None:
 def test_order_kinds_are_all_tried() -> None:
     tried = {order["kind"] for _, order, _ in ORDERS} | {"test", "extra", "settled"}
     assert tried == {kind.value for kind in OrderKind}
-
-
-SORES = [
-    ({"score": 3}, True),
-    ({"score": 5}, True),
-    ({"score": 5, "morning": 4}, True),
-    ({"score": 4, "morning": 1}, False),
-]
-
-
-@pytest.mark.parametrize("aim", ["strength", "hypertrophy", "first_pull_up", "endurance", "power"])
-@pytest.mark.parametrize(("pain", "told"), SORES)
-def test_pain_of_three_to_five_holds_the_load_and_takes_a_set(pain: dict[str, Any], told: bool, aim: str) -> None:
-    past = [session(ago, 5, 5, 5, asked=5, added_g=7_500, rpe=8.0) for ago in (12, 10, 7, 5, 3)]
-    past[-1]["pain"] = {"place": "elbow"} | pain
-    finest = MICRO | {"plate": [*MICRO["plate"], {"mass": 0.25, "count": 2}]}
-    advice = advise(file_of(past, kit=finest, aim=aim))
-    assert len(advice.sets) == 2
-    assert sum(one.reps for one in advice.sets) <= 15
-    assert all(one.added_g == 0 or 1_000 <= one.added_g <= 7_500 for one in advice.sets)
-    assert aim in ("endurance", "power") or top_g(advice) == 7_500
-    assert advice.tell_coach is told
-
-
-def test_the_coachs_own_sets_do_not_outweigh_pain() -> None:
-    sore = session(1, 5, 5, 5, asked=5, added_g=7_500, pain={"place": "elbow", "score": 4, "morning": 1})
-    order = {"day": "2026-10-01", "by": "coach", "kind": "set", "sets": 5, "reps": 8, "added_g": 20_000}
-    advice = advise(file_of([*MONTH[:-1], sore], orders=[order]))
-    assert len(advice.sets) == 2
-    assert top_g(advice) <= 7_500
-    assert sum(one.reps for one in advice.sets) <= 15
 
 
 def test_athlete_json_is_an_adult() -> None:
