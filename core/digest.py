@@ -9,6 +9,7 @@ from core.conversation import wording
 from core.conversation.engine import session_on
 from core.conversation.turn import line
 from core.kit import kit_from_json
+from core.language.places import place
 from core.phrases import Mass, Phrase, phrase
 from core.purchase import Hole, Need, holes
 from core.safety import EASY_PAIN, Light, judge
@@ -57,10 +58,13 @@ def _decision(log: Log, recent: list[Session], today: date) -> Phrase | None:
     name = log.athlete.name
     if log.athlete.screening is not Screening.CLEAR:
         return line(f"week.{log.athlete.screening.value}", name=name)
-    pains = [one for one in recent if one.pain is not None and (one.pain.score or 0) > EASY_PAIN]
+    lifted = max((o.day for o in log.orders if o.kind is OrderKind.SETTLED and o.by == "coach"), default=date.min)
+    sore = [one for one in recent if one.pain is not None and one.day > lifted]
+    pains = [one for one in sore if one.pain is not None and (one.pain.score or 0) > EASY_PAIN]
     if pains and pains[-1].pain is not None:
-        place = pains[-1].pain.place or "?"
-        return line("week.pain", name=name, place=place, score=pains[-1].pain.score or 0)
+        where = pains[-1].pain.place
+        named = line("place.unsaid") if where is None else place(where)
+        return line("week.pain", name=name, place=named, score=pains[-1].pain.score or 0)
     verdict = judge(log.athlete, log.sessions, log.orders, today)
     if verdict.tell_coach:
         return line("week.stopped" if verdict.light is Light.STOP else "week.eased", name=name)

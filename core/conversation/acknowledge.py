@@ -35,7 +35,7 @@ def understood(turn: Turn, after: Turn, entry: Entry, original: Entry | None, al
         outcome += sore.reported(after, entry)
     if reading.get("morning") is not None:
         outcome += sore.next_morning(after, entry)
-    if reading.get("healed") is not None:
+    if reading.get("healed") is not None and not alarmed:
         outcome += sore.healed(after, reading["healed"])
     if reading.get("unclear") is not None:
         return outcome + _ask_which(after, reading["unclear"])
@@ -73,11 +73,21 @@ def _facts(turn: Turn, reading: Json) -> Outcome:
 
 def _ask_which(turn: Turn, unclear: Json) -> Outcome:
     """At most three choices, the likeliest first; without any, one sentence with an example."""
-    readings = tuple(one for one in unclear["readings"] if one.get("sets") or one.get("mode") == "replace")[:3]
+    readings = tuple(one for one in unclear["readings"] if _says(one))[:3]
     if not readings:
         return answer(turn, line("ask.again", example=_example(turn)))
-    labels = tuple(wording.sets([Set.from_json(one) for one in reading["sets"]]) for reading in readings)
+    labels = tuple(_label(reading) for reading in readings)
     return answers.ask(turn, "choice", line("ask.which"), readings=readings, labels=labels)
+
+
+def _says(reading: Json) -> bool:
+    return bool(reading.get("sets")) or reading.get("mode") == "replace" or reading.get("bodyweight_g") is not None
+
+
+def _label(reading: Json) -> Phrase:
+    if reading.get("bodyweight_g") is not None and not reading.get("sets"):
+        return line("ack.bodyweight", mass=Mass(reading["bodyweight_g"]))
+    return wording.sets([Set.from_json(one) for one in reading["sets"]])
 
 
 def _example(turn: Turn) -> Phrase:

@@ -1,5 +1,6 @@
 """The coach's turn: see, hold, cap, pause, note, write, and log for those whose phones are away."""
 
+import re
 from dataclasses import replace
 from datetime import datetime, timedelta
 
@@ -24,14 +25,24 @@ from core.club import (
     Withdrawn,
 )
 from core.conversation import answers, heard, requests, wording
-from core.conversation.commands import Command, LogLine, Unsure, command, log_lines, number, unit_of, until
+from core.conversation.commands import (
+    Command,
+    LogLine,
+    Unsure,
+    command,
+    log_lines,
+    number,
+    unit_of,
+    unknown_name,
+    until,
+)
 from core.conversation.turn import Turn, answer, line, milliseconds
 from core.digest import athlete_lines, preview_lines, week_lines
 from core.language.tables import exactly, phrases, plain
 from core.replies import VERSION, Context, read
 from core.speech import Say, ToMember
 from core.training import Aim, Json, Order, OrderKind, Set, Weekday
-from core.units import grams
+from core.units import Unit, grams
 
 
 def decide(book: Book, coach: Member, event: Event, now: datetime) -> Outcome:
@@ -71,7 +82,7 @@ def _said(book: Book, turn: Turn, event: Said) -> Outcome:
         return _log_for(book, turn, event, reports)
     match command(event.text, athletes, language):
         case None if any(c.isdigit() for c in event.text):
-            return answer(turn, line("coach.no_such", name=event.text.split()[0]))
+            return answer(turn, line("coach.no_such", name=unknown_name(event.text, athletes)))
         case None:
             return answer(turn, line("coach.help"))
         case Unsure(candidates=()) as unsure:
@@ -145,6 +156,9 @@ def _resume(book: Book, turn: Turn, order: Command) -> Outcome:
     return Outcome((*lifted, Ordered(who, settled))) + answer(turn, line("coach.done", name=order.member.name))
 
 
+MINUS = re.compile(r"(?<!\d)-\s*\d")
+MOST_CAP_KG = 300
+LONGEST_NOTE = 500  # letters: a cue is read between two sets
 ORDERS = {"hold": OrderKind.HOLD, "cap": OrderKind.CAP, "pause": OrderKind.PAUSE, "note": OrderKind.NOTE}
 
 
@@ -154,6 +168,13 @@ def _ordered(book: Book, turn: Turn, order: Command) -> Outcome:
     kind = ORDERS[order.verb]
     last = until(order.rest, turn.today, turn.log.athlete.language)
     amount = number(order.rest) if kind is OrderKind.CAP else None
+    if kind in (OrderKind.HOLD, OrderKind.PAUSE) and order.rest and (last is None or MINUS.search(order.rest)):
+        return answer(turn, line("coach.until_what", name=athlete.name))
+    heaviest = grams(MOST_CAP_KG, Unit.KG)
+    if amount is not None and not 0 <= grams(amount, unit_of(order.rest, athlete.unit)) <= heaviest:
+        amount = None
+    if len(order.rest) > LONGEST_NOTE:
+        return answer(turn, line("coach.too_long", n=LONGEST_NOTE))
     if (kind is OrderKind.CAP and amount is None) or (kind is OrderKind.NOTE and not order.rest):
         return answer(turn, line(f"coach.{order.verb}_what", name=athlete.name))
     unit = unit_of(order.rest, athlete.unit)
@@ -199,9 +220,11 @@ def _log_for(book: Book, turn: Turn, event: Said, reports: tuple[LogLine, ...]) 
         said = Said(report.member.id, event.message, 0, event.order, report.text, event.sent)
         context = heard.context_of(theirs, said, None)
         reading = read(report.text, Context.from_json(context)).to_json()
-        if reading["unclear"] is not None or not reading["sets"]:
+        facts = reading["sets"] or reading["pain"] is not None or reading["bodyweight_g"] is not None
+        if reading["unclear"] is not None or not facts:
             return answer(turn, line("coach.not_read", name=report.member.name, words=report.text))
-        sets = wording.sets([Set.from_json(one) for one in reading["sets"]])
+        done = [Set.from_json(one) for one in reading["sets"]]
+        sets = wording.sets(done) if done and reading["pain"] is None else line("words", text=report.text)
         lines.append(line("coach.confirm_line", name=report.member.name, sets=sets))
         readings.append({"member": report.member.id, "text": report.text, "context": context, "reading": reading})
     labels = (line("yes"), line("no"))

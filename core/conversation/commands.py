@@ -86,6 +86,13 @@ def log_lines(text: str, roster: Sequence[Member]) -> tuple[LogLine, ...] | None
     return tuple(lines) or None
 
 
+def unknown_name(text: str, roster: Sequence[Member]) -> str:
+    """The first word of the first part of a report that begins with nobody's name."""
+    parts = [part.replace(":", " ").split() for part in text.replace("\n", ";").split(";") if part.strip()]
+    unknown = [words[0] for words in parts if len(named_first(words, roster)[0]) != 1]
+    return (unknown or [parts[0][0] if parts else text])[0][:40]
+
+
 def until(rest: str, today: date, language: str) -> date | None:
     """The last day of "2 weeks", "10 days", "2026-11-03"; None where no length is said."""
     words = plain(rest).split()

@@ -5,26 +5,14 @@ from datetime import date, timedelta
 from core.advice import Advice
 from core.advise import advise
 from core.club import Log
-from core.files import AthleteFile, athlete_file
-from core.training import Json
+from core.files import AthleteFile, DatedKit
+from core.kit import kit_from_json
 
 
 def file_of(log: Log, today: date) -> AthleteFile:
-    """The athlete file that `plimsoll export` would print on that day."""
-    return athlete_file(export(log, today), log.athlete.name)
-
-
-def export(log: Log, today: date) -> Json:
-    """The log as JSON of the athlete file."""
-    return {
-        "format": 1,
-        "athlete": log.athlete.to_json(),
-        "kit": [kit | {"from": day.isoformat()} for day, kit in log.kits],
-        "bodyweights": [one.to_json() for one in log.bodyweights],
-        "sessions": [one.to_json() for one in log.sessions],
-        "orders": [one.to_json() for one in log.orders],
-        "today": today.isoformat(),
-    }
+    """The athlete file that `plimsoll export` would print on that day; what is on record is not judged again."""
+    kits = tuple(DatedKit(None if since == date.min else since, kit_from_json(kit, "kit")) for since, kit in log.kits)
+    return AthleteFile(log.athlete, today, kits, log.bodyweights, log.sessions, log.orders)
 
 
 def session_on(log: Log, day: date) -> Advice:

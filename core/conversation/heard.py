@@ -145,10 +145,11 @@ def _day(turn: Turn, reading: Json, original: Entry | None) -> date:
     return turn.today if original is None else original.day
 
 
-FACTS = ("sets", "skipped", "pain", "unclear", "away", "move_to", "healed", "effort", "choice", "morning")
+FACTS = ("sets", "skipped", "pain", "unclear", "away", "move_to", "healed", "effort", "choice", "morning", "pain_score")
 
 
 def _empty(reading: Json) -> bool:
     if reading.get("mode") == "replace" or reading.get("bodyweight_g") is not None:
         return False
-    return not any(reading.get(fact) for fact in FACTS) and reading.get("pain_score") is None
+    said = (reading.get(fact) for fact in FACTS)
+    return all(one is None or one is False or one == [] for one in said)  # a morning's 0 is an answer

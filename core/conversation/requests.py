@@ -1,8 +1,9 @@
 """Questions and small talk: answered where we know the answer, never lectured."""
 
 from dataclasses import replace
+from datetime import timedelta
 
-from core.club import Entry, Heard, Outcome, ProfileBecomes, Said, Told
+from core.club import Entry, Heard, Lifted, Outcome, ProfileBecomes, Said, Told
 from core.conversation import acknowledge, kits, sessions, wording
 from core.conversation.engine import session_on
 from core.conversation.turn import Turn, answer, line
@@ -10,6 +11,7 @@ from core.language.asked import request
 from core.language.tables import exactly
 from core.phrases import Phrase
 from core.replies import examples
+from core.training import OrderKind
 
 
 def heard(turn: Turn, event: Said, entry: Entry) -> Outcome:
@@ -29,6 +31,8 @@ def heard(turn: Turn, event: Said, entry: Entry) -> Outcome:
             return kept + _why(turn)
         case "record":
             return kept + _record(turn)
+        case "back":
+            return kept + _back(turn)
         case "stop":
             return kept + _stop(turn)
         case "help":
@@ -77,6 +81,16 @@ def _record(turn: Turn) -> Outcome:
     if not done:
         return answer(turn, line("ack.empty"))
     return answer(turn, line("ack.record", day=turn.today, sets=wording.sets(done)))
+
+
+def _back(turn: Turn) -> Outcome:
+    """ "I'm back": whatever was said of days away ends yesterday."""
+    away = [one for one in turn.log.orders if one.kind is OrderKind.AWAY and (one.until or turn.today) >= turn.today]
+    if not away:
+        return sessions.show(turn)
+    lifted = tuple(Lifted(turn.member, one, turn.today - timedelta(days=1)) for one in away)
+    here = turn.with_log(replace(turn.log, orders=tuple(one for one in turn.log.orders if one not in away)))
+    return Outcome(lifted) + answer(turn, line("ack.back")) + sessions.show(here)
 
 
 def _stop(turn: Turn) -> Outcome:

@@ -5,6 +5,7 @@ from datetime import date, timedelta
 from core.club import DueKind, Entry, Ordered, Outcome, Planned, Unplanned
 from core.conversation import answers
 from core.conversation.turn import Turn, answer, line, tell_coaches
+from core.language.places import place
 from core.phrases import Phrase
 from core.safety import EASY_PAIN, RED_FLAGS, STOP_PAIN
 from core.training import Order, OrderKind, Pain
@@ -32,13 +33,13 @@ def reported(turn: Turn, entry: Entry) -> Outcome:
 
 
 def _place(pain: Pain) -> Phrase:
-    return line("place.somewhere") if pain.place is None else line("place.named", place=pain.place)
+    return line("place.somewhere") if pain.place is None else line("place.named", place=place(pain.place))
 
 
 def _coach(turn: Turn, pain: Pain) -> Outcome:
     score = line("pain.unscored") if pain.score is None else line("pain.scored", score=pain.score)
     morning = line("nothing") if pain.morning is None else line("pain.and_morning", score=pain.morning)
-    where = line("place.unsaid") if pain.place is None else pain.place
+    where = line("place.unsaid") if pain.place is None else place(pain.place)
     name = turn.log.athlete.name
     return tell_coaches(line("pain.coach", name=name, place=where, score=score, morning=morning))
 
@@ -89,7 +90,10 @@ def next_morning(turn: Turn, entry: Entry) -> Outcome:
     return answer(turn, line("pain.settled" if morning <= EASY_PAIN else "pain.not_settled")) + session
 
 
-def healed(turn: Turn, place: str) -> Outcome:
-    """ "elbow's fine now": a word that settles what was open; a stop still comes back by small steps."""
-    order = Order(turn.today, "athlete", OrderKind.SETTLED, turn.today, text=place)
-    return Outcome((Ordered(turn.member, order),)) + answer(turn, line("pain.healed", place=place))
+def healed(turn: Turn, named: str) -> Outcome:
+    """ "elbow's fine now": a word that settles that place; of another place it settles nothing."""
+    sore = [one.pain for one in turn.log.sessions if one.pain is not None][-1:]
+    if not sore or (sore[0].place is not None and sore[0].place != named):
+        return Outcome()
+    order = Order(turn.today, "athlete", OrderKind.SETTLED, turn.today, text=named)
+    return Outcome((Ordered(turn.member, order),)) + answer(turn, line("pain.healed", place=place(named)))

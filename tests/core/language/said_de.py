@@ -29,6 +29,7 @@ REQUESTS = {
         "zeig mir meine Sätze",
         "was hast du notiert",
     ],
+    "back": ["Bin wieder da!", "ich bin wieder da", "wieder zurück"],
     "stop": [
         "Das war's für heute",
         "fertig für heute",
@@ -57,6 +58,8 @@ CHAT = [
     "schönes Protokoll vom Verein bekommen",
 ]
 ALARMS = [
+    "mir ist schwindlig nach Satz 2",
+    "ich bin schwanger",
     "Brustschmerzen beim dritten Satz",
     "meine Hand ist taub",
     "Ich bin umgekippt. Sitze jetzt.",

@@ -24,6 +24,7 @@ REQUESTS = {
     "heavy": ["how heavy?", "how much", "how much weight today", "what weight for the warm-up?", "how many kilos"],
     "why": ["why?", "why so light today", "why 7.5?", "how come it is less", "reason please"],
     "record": ["log", "show my log", "what did I log so far?", "what have I done today", "what's on record for me"],
+    "back": ["I'm back!", "back again", "hey, I am back", "cancel away"],
     "stop": ["that's me for today", "calling it", "ok, done for today, thanks", "That's it!", "I'm finished"],
     "help": ["help", "Help me please", "how does this work?", "what can you do", "commands"],
 }
@@ -46,6 +47,8 @@ CHAT = [
     "ha, how odd",
 ]
 ALARMS = [
+    "dizzy after set 2",
+    "I am pregnant",
     "got chest pain on the third set",
     "my hand went numb",
     "I fainted after the last one. Sitting now.",

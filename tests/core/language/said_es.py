@@ -23,6 +23,7 @@ REQUESTS = {
     "heavy": ["¿cuánto?", "cuánto peso", "qué lastre llevo hoy", "¿cuántos kilos?", "con cuánto caliento"],
     "why": ["¿por qué?", "por qué tan ligero hoy", "¿Por qué 7,5?", "¿y por qué una serie menos?", "motivo, por favor"],
     "record": ["registro", "qué he apuntado", "¿Qué llevo hoy?", "mis series", "qué has apuntado hasta ahora"],
+    "back": ["¡Ya he vuelto!", "ya estoy de vuelta", "he vuelto"],
     "stop": ["por hoy ya está", "lo dejo aquí", "vale, he terminado, gracias", "¡Eso es todo!", "hasta aquí por hoy"],
     "help": ["ayuda", "Ayuda, por favor", "¿cómo funciona esto?", "qué sabes hacer", "comandos"],
 }
@@ -44,6 +45,8 @@ CHAT = [
     "nos vemos el lunes",
 ]
 ALARMS = [
+    "estoy mareada desde la serie 2",
+    "estoy embarazada",
     "dolor en el pecho en la tercera serie",
     "tengo la mano dormida",
     "Me desmayé. Ya estoy sentado.",

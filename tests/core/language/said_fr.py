@@ -29,6 +29,7 @@ REQUESTS = {
         "raison ?",
     ],
     "record": ["carnet", "j'ai noté quoi", "Qu'est-ce que j'ai noté ?", "mes séries", "j'ai fait quoi aujourd'hui"],
+    "back": ["Je suis de retour !", "de retour", "je suis rentrée"],
     "stop": [
         "c'est tout pour aujourd'hui",
         "je m'arrête là",
@@ -56,6 +57,8 @@ CHAT = [
     "quel temps",
 ]
 ALARMS = [
+    "j'ai des vertiges depuis la deuxième série",
+    "je suis enceinte",
     "douleur à la poitrine à la troisième série",
     "j'ai la main engourdie",
     "Je me suis évanouie. Assise maintenant.",
