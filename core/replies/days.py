@@ -39,12 +39,33 @@ def _skips(terms: Sequence[Term]) -> bool:
     if any(term.has("skip_not") for term in terms):
         return False
     for clause in _clauses(terms):
-        if any(term.has("skip") for term in clause):
+        if any(term.has("skip") for term in clause) and not _of_another_day(clause):
             return not any(term.has("other_person", "conditional") for term in clause)
+    if _alone(terms):
+        return True
     cannot = any(term.has("cannot") for term in terms)
     return (
         cannot and any(term.has("today") for term in terms) and not any(term.has("number_left_out") for term in terms)
     )
+
+
+def _of_another_day(clause: Sequence[Term]) -> bool:
+    """`didn't train yesterday` says nothing of today."""
+    dated = any(term.has("yesterday", "day_before", "past") for term in clause)
+    return dated and not any(term.has("today") for term in clause)
+
+
+def _alone(terms: Sequence[Term]) -> bool:
+    """`tired today, skip`: the word by itself between marks, beside no number but a score of pain."""
+    clauses = _clauses(terms)
+    said = any(
+        sum(term.has("skip_alone") for term in clause) == 1
+        and all(term.has("skip_alone", "today", "the", "filler") or term.mark for term in clause)
+        for clause in clauses
+    )
+    sore = [any(term.has("place", "hurt", "soft_hurt") for term in clause) for clause in clauses]
+    counted = [any(term.number is not None for term in clause) for clause in clauses]
+    return said and not any(number and not hurts for number, hurts in zip(counted, sore, strict=True))
 
 
 def _clauses(terms: Sequence[Term]) -> list[list[Term]]:
@@ -58,7 +79,13 @@ def _clauses(terms: Sequence[Term]) -> list[list[Term]]:
 
 
 def _moved(terms: Sequence[Term], today: date | None, asks: bool) -> date | None:
-    """The day a session moves to."""
+    """The day a session moves to: `tomorrow instead`, or a day by itself behind a refusal."""
+    base = today or date(2000, 1, 3)
+    if not asks and _skips(terms):
+        for clause in _clauses(terms):
+            bare = [term for term in clause if not term.mark and not term.has("then", "on_day", "on", "the")]
+            if len(bare) == 1 and bare[0].has("tomorrow", "weekday") and not bare[0].has("number"):
+                return _day_named(bare, base)
     if not any(term.has("instead", "move", "skip", "cannot") for term in terms):
         return None
     surely = any(term.has("instead", "move") for term in terms)
@@ -66,7 +93,10 @@ def _moved(terms: Sequence[Term], today: date | None, asks: bool) -> date | None
         return None
     if not any(term.has("skip", "cannot", "today", "move") for term in terms):
         return None
-    base = today or date(2000, 1, 3)
+    return _day_named(terms, base)
+
+
+def _day_named(terms: Sequence[Term], base: date) -> date | None:
     for term in terms:
         if term.has("tomorrow"):
             return base + timedelta(days=1)

@@ -190,6 +190,8 @@ def _striker(item: Said, marked: list[Placed], within: Sequence[int], place: int
             return why
     if item.has("instead_of"):
         return "instead_of"
+    if item.has("skip_alone"):
+        return "plan"
     return "not" if item.has("not") else ""
 
 

@@ -149,7 +149,8 @@ def _reported(placed: Sequence[Placed], draft: Draft, facts: Reading, dated: Day
         doubts.append("repeats_logged")
     if not doubts and not plausible(placed, draft, sets, where):
         doubts.append("not_sure_it_is_a_report")
-    adding = replace(facts, sets=tuple(sets), mode="add", day=dated.day)
+    trained = dated.day is None  # whoever reports today's sets has not skipped today
+    adding = replace(facts, sets=tuple(sets), mode="add", day=dated.day, skipped=facts.skipped and not trained)
     return _judged(sets, start, adding, replace(draft, doubts=doubts), where)
 
 
