@@ -18,6 +18,7 @@ _MISLEADING = frozenset(
         "negative_load",
         "unreadable_load",
         "bodyweight",
+        "misheard_number",
         "impossible_day",
         "unknown_band",
         "piece_without_mass",

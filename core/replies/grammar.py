@@ -48,6 +48,8 @@ RECOGNISERS: tuple[Recogniser, ...] = (
     noise.telephone,
     times.tabular,
     efforts.failure,
+    times.stopped,
+    times.misheard,
     places.position,
     noise.clock,
     noise.calendar,

@@ -2,8 +2,8 @@
 
 from decimal import Decimal
 
-from core.replies.items import Doubt, Group, Header, Load, Pair, Times, Unweighted
-from core.replies.view import Found, View, mass_at
+from core.replies.items import Count, Doubt, Group, Header, Load, Noise, Pair, Said, Times, Unweighted
+from core.replies.view import END, Found, View, mass_at
 
 
 def crossed(view: View) -> Found | None:
@@ -84,6 +84,8 @@ def sets_of(view: View) -> Found | None:
         return Group(int(number), _whole(view, 1) or Decimal(0), stated=True), 2
     if view.has(1, "each_of", "of") and _whole(view, 2) is not None and _lists_groups(view, number):
         return Group(int(number), _whole(view, 2) or Decimal(0), stated=True), 3
+    if view.has(1, "each_of", "of") and _whole(view, 2) is not None and (planned := _of_planned(view, number)):
+        return planned
     if not view.term(0).figures and view.term(1).figures and view.has(2, "set_short") and not view.term(2).gap:
         return Group(int(number), view.number(1) or Decimal(0), stated=True), 3
     if view.has(1, "fixed_sets") and not view.has(0, "fixed_sets"):
@@ -91,6 +93,43 @@ def sets_of(view: View) -> Found | None:
     if _counted(view, 1) and not view.term(0).figures | view.has(0, "counted"):
         return Group(int(number), view.number(1) or Decimal(0), stated=True), 2
     return None
+
+
+def _of_planned(view: View, number: Decimal) -> Found | None:
+    """Spoken `tres de cinco con siete y medio`: as many sets as are prescribed, each with the load."""
+    planned = view.context.prescribed
+    loaded = view.has(3, "at", "with") and mass_at(view, 4) is not None
+    several = number > 1 and (planned is None or len(planned) == number)
+    if not loaded or not several or view.term().figures or view.term(2).figures:
+        return None
+    return Group(int(number), _whole(view, 2) or Decimal(0), stated=True), 3
+
+
+def stopped(view: View) -> Found | None:
+    """`stopped at 3`, `bei 3 aufgehört`: the repetitions of a set that ended there."""
+    if view.has(0, "at") and view.has(2, "stopped") and view.number(1) is not None:
+        return Said(view.term()), 1
+    number, behind = view.number(), view.has(1, "stopped") and view.has(-1, "at")
+    if number is None or not (behind or view.has(-1, "stopped_at")):
+        return None
+    end = 1 + behind + view.has(1, "reps")
+    if view.term().decimal or view.term().pair is not None or view.mark(end, ":", "%", "/"):
+        return None
+    if view.has(end, "sets", "kg", "lb", "minutes", "seconds", "units_after", "things"):
+        return None
+    last = next((item for item in reversed(view.before) if isinstance(item, Count)), None)
+    told = last is not None and last.number == number
+    return Noise("stopped") if told else Count(number, said=True, figures=view.term().figures), end
+
+
+def misheard(view: View) -> Found | None:
+    """Dictated `five five for at seven`: a word that sounds like a number, where one would stand."""
+    if not view.has(0, "sounds_like_number") or not isinstance(view.previous, Count) or view.previous.said:
+        return None
+    loaded = view.has(1, "at", "with") and mass_at(view, 2) is not None
+    spoken = [item for item in view.before[-2:] if isinstance(item, Count) and not item.figures]
+    listed = len(spoken) > 1 and view.term(1) is END
+    return (Doubt("misheard_number"), 1) if loaded or listed else None
 
 
 def _lists_groups(view: View, number: Decimal) -> bool:
