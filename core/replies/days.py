@@ -9,6 +9,7 @@ from core.replies.terms import Term
 
 WEEK = 7
 _SPAN = 400
+_SOME_MONDAY = date(2000, 1, 3)
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,15 +20,16 @@ class Days:
     move_to: date | None = None
     away: tuple[date, date] | None = None
     skipped: bool = False
+    gone: bool = False  # away, even where no day is known to count from
 
 
 def days(terms: Sequence[Term], context: Context) -> Days:
     """Away before moved before skipped; reporting for another day goes with sets."""
     asks = any(term.mark and term.text == "?" for term in terms)
     today = context.today
-    away = _away(terms, today) if today is not None else None
+    away = _away(terms, today if today is not None else _SOME_MONDAY)
     if away is not None:
-        return Days(away=away)
+        return Days(away=away if today is not None else None, gone=True)
     moved = _moved(terms, today, asks)
     if moved is not None:
         return Days(move_to=moved if today is not None else None, skipped=True)
@@ -80,7 +82,7 @@ def _clauses(terms: Sequence[Term]) -> list[list[Term]]:
 
 def _moved(terms: Sequence[Term], today: date | None, asks: bool) -> date | None:
     """The day a session moves to: `tomorrow instead`, or a day by itself behind a refusal."""
-    base = today or date(2000, 1, 3)
+    base = today if today is not None else _SOME_MONDAY
     if not asks and _skips(terms):
         for clause in _clauses(terms):
             bare = [term for term in clause if not term.mark and not term.has("then", "on_day", "on", "the")]
@@ -156,17 +158,24 @@ def _says_did(terms: Sequence[Term], at: int) -> bool:
     return any(term.has("reset") for term in before) and any(term.number is not None for term in terms[at + 1 :])
 
 
-def _away(terms: Sequence[Term], today: date | None) -> tuple[date, date] | None:
-    if today is None or not any(term.has("away") for term in terms) or any(term.has("other_person") for term in terms):
+def _away(terms: Sequence[Term], today: date) -> tuple[date, date] | None:
+    if not any(term.has("away") for term in terms) or any(term.has("other_person") for term in terms):
         return None
     found = _dates(terms, today)
     until = any(term.has("till", "to") or (term.mark and term.text == "-") for term in terms)
-    if len(found) >= 2:
+    if len(found) >= 2 and (until or _dated(terms)):
         first, last = found[0], found[1]
         return (first, last) if first <= last and (last - first).days <= _SPAN else None
     if len(found) == 1 and until and found[0] >= today:
         return today, found[0]
     return None
+
+
+def _dated(terms: Sequence[Term]) -> bool:
+    """Whether two numbers are dates, with no word between that joins them: a day's name, a month, `10.10.` twice."""
+    numbers = [term for term in terms if term.number is not None]
+    pointed = len(numbers) == 2 and all(term.decimal for term in numbers)
+    return pointed or any(term.has("month", "weekday", "tomorrow", "today") for term in terms)
 
 
 def _dates(terms: Sequence[Term], today: date) -> list[date]:

@@ -41,6 +41,7 @@ def soreness(placed: Sequence[Placed]) -> Soreness:
     mentioned: str | None = None
     groups = by_clause(items)
     asked = {one.sentence for one in items if isinstance(one.item, Punct) and one.item.text in "?¿"}
+    behind = dict(zip(groups, [*list(groups.values())[1:], []], strict=False))
     for clause, within in groups.items():
         if items[within[0]].sentence in asked:
             continue
@@ -54,6 +55,13 @@ def soreness(placed: Sequence[Placed]) -> Soreness:
             sores[0] = replace(sores[0], place=mentioned)
         if sores:
             _pardon_failures(items, within)
+        if well is not None and _says(items, within, "eased"):
+            eased = _eased(items, within, behind[clause], well)
+            sores = [] if eased is None else [eased]
+            known = any(one.place == well and one.scored for one in found)
+            well = well if eased is None and not known else None
+        if healed is not None and any(one.place == healed for one in sores) and _says(items, within, "still"):
+            healed = None
         found += sores
         healed = healed or well
         mentioned = place or mentioned
@@ -61,6 +69,25 @@ def soreness(placed: Sequence[Placed]) -> Soreness:
     if healed is not None:
         hurting = [one for one in hurting if one.place not in (healed, None)]
     return Soreness(_worst(hurting), healed if healed and not hurting else None, items, bool(found))
+
+
+def _eased(items: list[Placed], within: Sequence[int], behind: Sequence[int], place: str) -> Sore | None:
+    """`elbow better, 3/10`; `a bit better but still 3`: what got better and still hurts."""
+    if any(not isinstance(items[at].item, Said | Punct | Count | OutOf) for at in behind):
+        behind = []
+    numbers = [at for at in (*within, *behind) if isinstance(items[at].item, Count | OutOf) and not items[at].struck]
+    if len(numbers) != 1:
+        return None
+    item = items[numbers[0]].item
+    exact = isinstance(item, OutOf) and item.of == WORST
+    still = (
+        isinstance(item, Count) and not item.said and item.number <= WORST and _says(items, [*within, *behind], "still")
+    )
+    return Sore(place, _take(items, numbers[0]), True) if exact or still else None
+
+
+def _says(items: Sequence[Placed], within: Sequence[int], kind: str) -> bool:
+    return any(isinstance(one := items[at].item, Said) and one.has(kind) for at in within)
 
 
 def _scored_behind(items: list[Placed], clause: Sequence[int], sore: Sore) -> Sore:

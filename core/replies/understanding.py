@@ -56,11 +56,11 @@ def read(text: str, context: Context) -> Reading:
         away=dated.away,
         note=_note(placed),
     )
-    if context.asked is not None:
+    if context.asked is not None and not dated.gone:
         answered = answer(weighed.items, found, facts, context)
         if answered is not None:
             return answered
-    if weighed.ask:
+    if weighed.ask and not dated.gone:
         supposed = (replace(facts, bodyweight_g=weighed.supposed_g),)
         return replace(facts, unclear=Unclear("bodyweight", supposed))
     return _sets(weighed.items, facts, dated, context)
@@ -76,7 +76,7 @@ def _note(placed: Sequence[Placed]) -> str:
 
 
 def _sets(placed: Sequence[Placed], facts: Reading, dated: Days, context: Context) -> Reading:
-    if dated.away is not None or (dated.skipped and not _reports(placed)):
+    if dated.gone or (dated.skipped and not _reports(placed)):
         return facts
     kept = strike_unexplained(placed, context)
     draft = Drafting(kept).run()
