@@ -3,6 +3,7 @@
 from dataclasses import replace
 
 from core.programmes.fit import Wish, fit
+from core.programmes.ladder import in_reach
 from core.programmes.situation import Plan, Situation
 from core.reasons import because
 
@@ -15,5 +16,5 @@ def endurance(situation: Situation) -> Plan:
     light = tuple(
         one for one in situation.rungs if one.added_g == 0 and one.system_g >= situation.mass_g * (1 - MOST_HELP)
     )
-    plan = fit(replace(situation, rungs=light or situation.rungs[:1]), WISH)
+    plan = fit(replace(situation, rungs=in_reach(situation, light or situation.rungs[:1])), WISH)
     return plan.because(because("short_rests", 3, seconds=plan.sets[0].rest_s)) if plan.sets else plan

@@ -8,6 +8,7 @@ from dataclasses import replace
 from core.programmes.caps import LARGEST_STEP, USUAL_STEP, open_allowed, rest_allowed, sets_allowed, single_ceiling
 from core.programmes.fit import Wish, fit, heaviest
 from core.programmes.history import worked
+from core.programmes.ladder import steps_over
 from core.programmes.situation import Plan, Rung, Situation
 from core.reasons import because
 from core.safety import Light
@@ -52,13 +53,19 @@ def _single(situation: Situation, plan: Plan) -> Rung | None:
         return None
     own = _no_more_help(situation, plan.sets[0].bands)
     near, free, rest_s = _near(situation, own, most_g), own[-1], plan.sets[0].rest_s
-    if free in near or not any(most_g < one.system_g < free.system_g for one in own):
+    if free in near or not _finer(situation, free):
         single = PrescribedSet(1, free.added_g, free.bands, rest_s, None, False, situation.exercise)
         if situation.belief.chance((single,)) >= _wanted(situation, free=True):
             return free
     base_g = situation.system_g(plan.sets[0].added_g, plan.sets[0].bands) or 0
     found = heaviest(situation, near or own[:1], rest_s, 1, _wanted(situation, free=False))
     return found if base_g * 1.02 < found.system_g < free.system_g else None
+
+
+def _finer(situation: Situation, free: Rung) -> bool:
+    """Whether the kit has a step towards the free one, so that nobody need jump there."""
+    last_g = worked(situation)[-1].tried_g
+    return bool(steps_over(situation.rungs, last_g)) and free.system_g > last_g
 
 
 def _near(situation: Situation, rungs: list[Rung], most_g: int) -> list[Rung]:

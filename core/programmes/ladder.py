@@ -5,7 +5,8 @@ the two bands' means differ by (practice). Equal means are not equal ends, so th
 repetition less. Without plates that make small steps, repetitions come first and then the next band.
 """
 
-from dataclasses import dataclass
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
 
 from core.phrases import Phrase
 from core.programmes.caps import LARGEST_STEP
@@ -40,7 +41,7 @@ def ladder(situation: Situation, held: bool) -> Ladder:
     last = past[-1]
     here = last.base.bands or ()
     same = tuple(one for one in useful if one.bands == here)
-    if _must_go_back(past):
+    if _must_go_back(situation, past):
         return _way_back(useful, past)
     if not same:
         return Ladder(useful)
@@ -52,9 +53,12 @@ def ladder(situation: Situation, held: bool) -> Ladder:
     margin = MARGIN if _came_back(past, here) else 0.0
     if last.base_g >= over.system_g * (1 - NEAR + margin):
         return _crossed(situation, useful, over, True)
-    if _jump(same, over, last):
-        return _crossed(situation, useful, over, False)
-    return stay
+    if not _jump(same, over, last):
+        return stay
+    others = steps_over(useful, last.base_g)
+    if others:  # no jump while other bands and the belt make a step of it
+        return replace(stay, rungs=tuple(one for one in useful if one in same or one in others))
+    return _crossed(situation, useful, over, False)
 
 
 def _crossed(situation: Situation, rungs: tuple[Rung, ...], over: Rung, bridged: bool) -> Ladder:
@@ -100,16 +104,39 @@ def _lighter(rungs: tuple[Rung, ...], here: tuple[str, ...]) -> Rung | None:
 
 def _jump(same: tuple[Rung, ...], over: Rung, last: Worked) -> bool:
     """No rung of this band between the last load and the largest step, and repetitions enough."""
-    finer = any(last.base_g * (1 + NEAR) < one.system_g <= last.base_g * (1 + LARGEST_STEP) for one in same)
+    finer = bool(steps_over(same, last.base_g))
     counts = [one.reps for one in last.sets if (one.bands or ()) == last.base.bands]
     return not finer and not last.missed and min(counts, default=0) >= MANY_REPS and over.system_g > last.base_g
 
 
-def _must_go_back(past: tuple[Worked, ...]) -> bool:
+def _must_go_back(situation: Situation, past: tuple[Worked, ...]) -> bool:
     """The first session on a lighter band went short."""
     if len(past) < 2 or not past[-1].base_missed:
         return False
-    return past[-2].base.bands != past[-1].base.bands and bool(past[-2].base.bands)
+    before, now = (situation.pull_of.get(one.base.bands or (), 0) for one in past[-2:])
+    return before > now
+
+
+def in_reach(situation: Situation, wished: tuple[Rung, ...]) -> tuple[Rung, ...]:
+    """The loads that an aim wishes for, and those that lead there from the last help in steps under the largest.
+
+    The band of the last session with what hangs from the belt; where that has no such step, any help that has.
+    """
+    past = worked(situation)
+    here = past[-1].base.bands if past else ()
+    if not here:
+        return wished
+    last_g = past[-1].base_g
+    near = [one for one in situation.rungs if one.system_g <= last_g * (1 + LARGEST_STEP)]
+    same = [one for one in near if one.bands == here]
+    finer = [] if steps_over(same, last_g) or steps_over(wished, last_g) else steps_over(near, last_g)
+    chosen = {*wished, *same, *finer}
+    return tuple(one for one in situation.rungs if one in chosen)
+
+
+def steps_over(rungs: Iterable[Rung], last_g: int) -> list[Rung]:
+    """Those up to the largest step over the last load."""
+    return [one for one in rungs if last_g * (1 + NEAR) < one.system_g <= last_g * (1 + LARGEST_STEP)]
 
 
 def _way_back(rungs: tuple[Rung, ...], past: tuple[Worked, ...]) -> Ladder:

@@ -7,6 +7,7 @@ for most; here the help stays under a third of body mass, and repetitions come f
 from dataclasses import replace
 
 from core.programmes.fit import Wish, fit
+from core.programmes.ladder import in_reach
 from core.programmes.situation import Plan, Situation
 from core.reasons import because
 
@@ -17,5 +18,5 @@ MOST_HELP = 0.33  # of body mass
 def muscular_endurance(situation: Situation) -> Plan:
     most, pulls = situation.mass_g * MOST_HELP, dict(situation.pulls)
     rungs = tuple(one for one in situation.rungs if pulls.get(one.bands, 0) <= most)
-    plan = fit(replace(situation, rungs=rungs or situation.rungs[-1:]), WISH)
+    plan = fit(replace(situation, rungs=in_reach(situation, rungs or situation.rungs[-1:])), WISH)
     return plan.because(because("short_rests", 3, seconds=plan.sets[0].rest_s)) if plan.sets else plan

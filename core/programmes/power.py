@@ -7,6 +7,7 @@ bodyweight or little help for most, and never a strong band as a catapult.
 from dataclasses import replace
 
 from core.programmes.fit import Wish, fit
+from core.programmes.ladder import in_reach
 from core.programmes.situation import Plan, Situation
 from core.reasons import because
 
@@ -18,5 +19,5 @@ def power(situation: Situation) -> Plan:
     """Without a light enough load in the kit: the lightest there is, for single repetitions if need be."""
     least = situation.mass_g * (1 - MOST_HELP)
     rungs = tuple(one for one in situation.rungs if one.system_g >= least)
-    plan = fit(replace(situation, rungs=rungs or situation.rungs[-1:]), WISH)
+    plan = fit(replace(situation, rungs=in_reach(situation, rungs or situation.rungs[-1:])), WISH)
     return plan.because(because("fast_reps", 3)) if plan.sets else plan
