@@ -50,7 +50,7 @@ def said_first(reasons: tuple[Reason, ...]) -> tuple[Reason, ...]:
 
 
 UPWARD = frozenset(("step_up", "reps_up", "change_over", "change_over_jump", "change_over_next"))
-STEPS = UPWARD | {"step_down", "same_again", "change_back", "heavy_single", "free_single", "attempt"}
+STEPS = UPWARD | {"step_down", "same_again", "change_back", "heavy_single", "free_single", "attempt", "attempt_helped"}
 
 
 LIGHTER = frozenset(("deload", "deload_tired", "taper", "test_day"))  # the session is not the step that was chosen

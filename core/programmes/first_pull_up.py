@@ -5,14 +5,14 @@ Below the widest band, or without one: hangs, scapular pulls, a few slow lowerin
 
 from dataclasses import replace
 
-from core.programmes.caps import LARGEST_STEP, USUAL_STEP, open_allowed, rest_allowed, sets_allowed, single_ceiling
+from core.programmes.below_bands import below_bands
+from core.programmes.caps import LARGEST_STEP, USUAL_STEP, single_ceiling
 from core.programmes.fit import Wish, fit, heaviest
 from core.programmes.history import worked
 from core.programmes.ladder import steps_over
 from core.programmes.situation import Plan, Rung, Situation
 from core.reasons import because
-from core.safety import Light
-from core.training import Exercise, PrescribedSet
+from core.training import PrescribedSet
 
 WISH = Wish(sets=5, low=2, high=8, rest_s=180, each=0.96)
 SINGLE = 0.8  # chance of a heavy single
@@ -22,13 +22,12 @@ CLOSE = 0.93  # 1RM over body mass from which heavy singles lead the way
 SURE_SINGLE = 0.95  # for a while after a failed one
 WARY_DAYS, WARY_FREE_DAYS = 14, 7
 LEAST = 0.6  # chance of three repetitions on the easiest rung, under which there is no pulling yet
-ATTEMPT_DAYS = 14
 
 
 def first_pull_up(situation: Situation) -> Plan:
     """Hangs and rows while nothing is light enough; else sets with help, and before them a heavy single."""
     if not _pulls(situation):
-        return _below(situation)
+        return below_bands(situation)
     plan = fit(situation, WISH)
     if len(plan.sets) < 2 or not worked(situation) or not plan.sets[0].bands:
         return plan
@@ -105,41 +104,3 @@ def _pulls(situation: Situation) -> bool:
         return any(one.base.reps > 0 for one in worked(situation))
     three = PrescribedSet(3, easiest.added_g, easiest.bands, 180, None, False, situation.exercise)
     return situation.belief.chance((three,)) >= LEAST
-
-
-def _below(situation: Situation) -> Plan:
-    """Hangs that grow longer, scapular pulls, few slow lowerings, rows; now and then one attempt before them."""
-    count, reasons = sets_allowed(situation, 5)
-    if count == 0:
-        return Plan((), reasons)
-    rest_s = rest_allowed(situation, 120)
-    parts = [
-        PrescribedSet(1, 0, (), rest_s, 7.0, False, Exercise.HANG, _longer(situation, Exercise.HANG, 10, 40)),
-        PrescribedSet(6, 0, (), rest_s, 7.0, False, Exercise.SCAPULAR_PULL),
-        PrescribedSet(8, 0, (), rest_s, 8.0, False, Exercise.ROW),
-    ]
-    if situation.verdict.maximal:
-        seconds = _longer(situation, Exercise.NEGATIVE, 5, 10)
-        parts.insert(2, PrescribedSet(1, 0, (), rest_s, 8.0, False, Exercise.NEGATIVE, seconds))
-    ordered = sorted((parts[turn % len(parts)] for turn in range(count)), key=parts.index)
-    plan = Plan(tuple(ordered), (*reasons, because("below_bands", 2)))
-    if not _due(situation):
-        return plan
-    attempt = PrescribedSet(1, 0, (), rest_s, 9.0, True, situation.exercise)
-    return replace(plan, sets=(attempt, *plan.sets[1:])).because(because("attempt", 2))
-
-
-def _due(situation: Situation) -> bool:
-    """An attempt at a free one: in a first session, then every two weeks, where open sets are allowed."""
-    if not open_allowed(situation) or situation.rungs[0].bands or situation.verdict.light > Light.GO:
-        return False
-    tried = [one.session.day for one in worked(situation)]
-    return not tried or (situation.day - tried[-1]).days >= ATTEMPT_DAYS
-
-
-def _longer(situation: Situation, exercise: Exercise, first: int, most: int) -> int:
-    """Five seconds longer than the longest of the last sessions (one for slow lowerings), from `first` to `most`."""
-    recent = [one for session in situation.sessions[-4:] for one in session.sets if one.exercise is exercise]
-    held = [one.seconds or 0 for one in recent]
-    step = 5 if exercise is Exercise.HANG else 1
-    return min(max(held) + step, most) if held else first
