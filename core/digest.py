@@ -71,7 +71,8 @@ def _decision(log: Log, recent: list[Session], today: date) -> Phrase | None:
     missed = [one for one in recent if one.prescribed and not one.sets and not one.skipped and one.day < today]
     if len(missed) >= 2:
         return line("week.missed", name=name, n=len(missed))
-    put = session_on(log, today).proposed
+    advice = session_on(log, today)
+    put = advice.proposed or (advice.why[:1] if advice.tell_coach else ())
     return line("week.proposal", name=name, words=put[0]) if put else None
 
 
@@ -118,7 +119,7 @@ def athlete_lines(log: Log, today: date) -> tuple[Phrase, ...]:
         lines.append(line("show.estimate", **values))
     if advice.sets:
         lines += [line("next.head", day=advice.day), *wording.prescribed(advice.sets)]
-    lines += [line("words", text=why) for why in shown["why"][:2]]
+    lines += advice.why[:2]
     return tuple(lines)
 
 
