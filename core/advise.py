@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 from core.advice import Advice, cautions_for, hang_of, named, used_in
 from core.files import AthleteFile, DatedKit, kit_on
 from core.kit import Kit
+from core.orders import Order, OrderKind
 from core.phrases import Mass, phrase
 from core.programmes import RULES, Rule
 from core.programmes.ordered import as_ordered, own_plan
@@ -24,7 +25,7 @@ from core.programmes.today import rest_of_today
 from core.programmes.warm_up import warm_up
 from core.reasons import Reason, because, consistent
 from core.safety import Light, Verdict, judge
-from core.training import Aim, Athlete, BodyMass, Order, OrderKind, PrescribedSet, Session, Weekday
+from core.training import Aim, Athlete, BodyMass, PrescribedSet, Session, Weekday
 
 if TYPE_CHECKING:
     from core.strength import Belief, Checkpoint, Fault

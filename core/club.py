@@ -5,8 +5,9 @@ from datetime import date, datetime
 from enum import StrEnum
 from typing import Protocol
 
+from core.orders import Order
 from core.speech import Speech
-from core.training import Athlete, BodyMass, Json, Order, Pain, PrescribedSet, Session, Set
+from core.training import Athlete, BodyMass, Json, Pain, PrescribedSet, Session, Set
 
 
 class Role(StrEnum):

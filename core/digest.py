@@ -10,11 +10,12 @@ from core.conversation.engine import session_on
 from core.conversation.turn import line
 from core.kit import kit_from_json
 from core.language.places import place
+from core.orders import OrderKind
 from core.phrases import Mass, Phrase, phrase
 from core.purchase import Hole, Need, holes
 from core.safety import EASY_PAIN, Light, judge
 from core.schedule import trains_on
-from core.training import OrderKind, Screening, Session
+from core.training import Screening, Session
 
 WEEK = timedelta(days=7)
 MOST_LINES = 18  # one screen of a phone

@@ -13,19 +13,9 @@ from typing import Any
 from core.checks import Field, Findings, Mistake, choice, flag, halves, iso_day, maybe, pattern, whole, words
 from core.kit import Kit, kit_from_json, kit_to_json
 from core.language import LANGUAGES
+from core.orders import Order, OrderKind
 from core.problems import BadInput
-from core.training import (
-    Aim,
-    Athlete,
-    BodyMass,
-    Exercise,
-    Limits,
-    Order,
-    OrderKind,
-    Screening,
-    Session,
-    Weekday,
-)
+from core.training import Aim, Athlete, BodyMass, Exercise, Limits, Screening, Session, Weekday
 from core.units import Unit
 
 FORMAT = 1

@@ -9,9 +9,10 @@ from datetime import date, timedelta
 from enum import IntEnum
 from itertools import pairwise
 
+from core.orders import Order, OrderKind
 from core.phrases import Phrase, phrase
 from core.reasons import Reason, because
-from core.training import Athlete, Order, OrderKind, Pain, Screening, Session
+from core.training import Athlete, Pain, Screening, Session
 
 ADULT = 16  # full years; below, or unknown: supervised training, no maximal tests
 EASY_PAIN = 2  # up to this and settled: go on

@@ -9,7 +9,8 @@ from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
-from core.training import Athlete, Order, OrderKind, Weekday
+from core.orders import Order, OrderKind
+from core.training import Athlete, Weekday
 
 DAYS_AHEAD = 8
 STOPS = (OrderKind.AWAY, OrderKind.PAUSE)

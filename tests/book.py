@@ -23,7 +23,8 @@ from core.club import (
     Told,
     Unplanned,
 )
-from core.training import BodyMass, Order, Session
+from core.orders import Order
+from core.training import BodyMass, Session
 
 
 @dataclass

@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any, NoReturn
 
-from core.problems import BadInput, refuse
+from core.problems import refuse
 from core.training import Json
 
 LARGEST_FILE = 16 * 1024 * 1024
@@ -103,8 +103,3 @@ def for_each_line(answer: Callable[[Json, str], Json]) -> int:
             where = f"line {number}"
             emit(answer(object_of(text, where), where))
     return 0
-
-
-__all__ = [
-    "BadInput", "Options", "emit", "for_each_line", "lines", "object_of", "parsed", "text_of", "wants_json", "write",
-]  # fmt: skip

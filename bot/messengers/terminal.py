@@ -26,12 +26,10 @@ class Terminal:
     def __init__(self, show: Callable[[str, str], None]) -> None:
         self._show = show
         self._count = 0
-        self._intake: Intake | None = None
 
     async def serve(self, cursor: str | None, intake: Intake) -> None:
         """Lines come by `typed`; this only holds the door open."""
         self._count = int(cursor or 0)
-        self._intake = intake
         await asyncio.Event().wait()
 
     async def typed(self, chat: str, text: str, sent: datetime, intake: Intake, direct: bool = True) -> None:
@@ -65,4 +63,4 @@ class Terminal:
         return True
 
     async def close(self) -> None:
-        self._intake = None
+        return None

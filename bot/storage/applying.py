@@ -30,7 +30,8 @@ from core.club import (
     Told,
     Unplanned,
 )
-from core.training import Athlete, Order
+from core.orders import Order
+from core.training import Athlete
 
 T = tables.metadata.tables
 TIMERS = (DueKind.REST, DueKind.CLOSE)

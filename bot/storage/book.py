@@ -11,7 +11,8 @@ from bot.storage.prepared import found
 from bot.storage.rows import ClubRows, T
 from bot.storage.values import entry_from_row, instant, question_from_row, set_from_row
 from core.club import Log, Member, Role
-from core.training import Athlete, BodyMass, Order, Pain, PrescribedSet, Session
+from core.orders import Order
+from core.training import Athlete, BodyMass, Pain, PrescribedSet, Session
 
 ENTRIES_KEPT_AT_HAND = timedelta(days=14)  # before the newest entry; older days are closed to edits
 

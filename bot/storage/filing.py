@@ -14,8 +14,9 @@ from bot.storage.values import ms
 from core.club import DayRecord, Log, ProfileBecomes
 from core.files import AthleteFile, DatedKit
 from core.kit import kit_from_json, kit_to_json
+from core.orders import Order
 from core.problems import BadInput, Problem
-from core.training import BodyMass, Order, Session
+from core.training import BodyMass, Session
 
 
 @dataclass(frozen=True, slots=True)

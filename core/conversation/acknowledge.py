@@ -15,10 +15,11 @@ from core.club import (
 from core.conversation import answers, sore, wording
 from core.conversation.engine import session_after
 from core.conversation.turn import Turn, answer, line
+from core.orders import Order, OrderKind
 from core.phrases import Mass, Phrase
 from core.record import fold
 from core.speech import React, Say, ToMember
-from core.training import Json, Order, OrderKind, Set
+from core.training import Json, Set
 
 CLOSES_AFTER = timedelta(minutes=90)
 EFFORTS = (6.0, 7.0, 8.0, 9.0, 10.0)
@@ -66,6 +67,8 @@ def _facts(turn: Turn, reading: Json) -> Outcome:
         day = date.fromisoformat(reading["move_to"])
         outcome += Outcome((Ordered(turn.member, Order(day, "athlete", OrderKind.EXTRA, day)),))
         lines.append(line("ack.moved", day=day))
+    elif reading.get("skipped") and turn.session(turn.today).sets:  # stopping early is no skipping
+        lines.append(line("ack.record", day=turn.today, sets=wording.sets(turn.session(turn.today).sets)))
     elif reading.get("skipped"):
         lines += [line("ack.skipped"), *next_lines(turn, brief=True)]
     return outcome + answer(turn, *lines) if lines else outcome

@@ -6,7 +6,7 @@ from core.club import DueKind, Ordered, Outcome, Said, Unplanned
 from core.conversation.turn import Turn, answer, line, tell_coaches
 from core.language.asked import alarming
 from core.language.tables import plain
-from core.training import Order, OrderKind
+from core.orders import Order, OrderKind
 
 
 def heard(turn: Turn, event: Said) -> tuple[Outcome, Turn]:

@@ -36,12 +36,14 @@ from core.conversation.commands import (
     unknown_name,
     until,
 )
+from core.conversation.engine import session_on
 from core.conversation.turn import Turn, answer, line, milliseconds
 from core.digest import athlete_lines, preview_lines, week_lines
 from core.language.tables import exactly, phrases, plain
+from core.orders import Order, OrderKind
 from core.replies import VERSION, Context, read
 from core.speech import Say, ToMember
-from core.training import Aim, Json, Order, OrderKind, Set, Weekday
+from core.training import Aim, Json, Set, Weekday
 from core.units import Unit, grams
 
 
@@ -106,6 +108,8 @@ def _obey(book: Book, turn: Turn, order: Command) -> Outcome:
         return _profile(book, turn, order)
     if order.verb == "resume":
         return _resume(book, turn, order)
+    if order.verb == "lift":
+        return _lift(book, turn, order)
     if order.verb == "revoke":
         done = answer(turn, line("coach.revoked", name=order.member.name))
         return Outcome((Revoked(order.member.id),)) + done
@@ -156,6 +160,18 @@ def _resume(book: Book, turn: Turn, order: Command) -> Outcome:
     return Outcome((*lifted, Ordered(who, settled))) + answer(turn, line("coach.done", name=order.member.name))
 
 
+STANDING = (OrderKind.HOLD, OrderKind.CAP, OrderKind.SET, OrderKind.NOTE)
+
+
+def _lift(book: Book, turn: Turn, order: Command) -> Outcome:
+    """The coach's standing wishes end; pain and stops are another matter: see `_resume`."""
+    assert order.member is not None
+    who, name = order.member.id, order.member.name
+    standing = [one for one in book.log(who).orders if one.kind in STANDING and one.in_force(turn.today)]
+    lifted = tuple(Lifted(who, one, turn.today - timedelta(days=1)) for one in standing)
+    return Outcome(lifted) + answer(turn, line("coach.lifted", name=name, n=len(lifted)))
+
+
 MINUS = re.compile(r"(?<!\d)-\s*\d")
 MOST_CAP_KG = 300
 LONGEST_NOTE = 500  # letters: a cue is read between two sets
@@ -204,7 +220,10 @@ def _planned(book: Book, turn: Turn, order: Command) -> Outcome:
     given = Order(turn.today, "coach", OrderKind.SET, added_g=one.added_g, sets=len(sets), reps=one.reps, rpe=one.rpe)
     load = line("nothing") if one.added_g is None else wording.load(one.added_g, ())
     told = line("coach.set", name=athlete.name, sets=len(sets), reps=one.reps, load=load)
-    return Outcome((Ordered(order.member.id, given),)) + answer(turn, told)
+    log = book.log(order.member.id)
+    advice = session_on(replace(log, orders=(*log.orders, given)), turn.today)
+    doubts = tuple(one for one in advice.cautions if one.key == "caution.order_unlikely")
+    return Outcome((Ordered(order.member.id, given),)) + answer(turn, told, *doubts)
 
 
 # --- a group night: the coach logs for others --------------------------------------------------------------

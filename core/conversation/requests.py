@@ -9,9 +9,9 @@ from core.conversation.engine import session_on
 from core.conversation.turn import Turn, answer, line
 from core.language.asked import request
 from core.language.tables import exactly
+from core.orders import OrderKind
 from core.phrases import Phrase
 from core.replies import examples
-from core.training import OrderKind
 
 
 def heard(turn: Turn, event: Said, entry: Entry) -> Outcome:

@@ -6,9 +6,10 @@ from core.club import DueKind, Entry, Ordered, Outcome, Planned, Unplanned
 from core.conversation import answers
 from core.conversation.turn import Turn, answer, line, tell_coaches
 from core.language.places import place
+from core.orders import Order, OrderKind
 from core.phrases import Phrase
 from core.safety import EASY_PAIN, RED_FLAGS, STOP_PAIN
-from core.training import Order, OrderKind, Pain
+from core.training import Pain
 
 STILL_ASKED = timedelta(days=7)
 

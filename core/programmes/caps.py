@@ -4,12 +4,13 @@ import math
 from dataclasses import dataclass
 from datetime import timedelta
 
+from core.orders import Order, OrderKind
 from core.phrases import Mass, phrase
 from core.programmes.history import Week, Worked, monday_of, sets_this_week, weeks, worked
 from core.programmes.situation import Situation
 from core.reasons import Reason, because
 from core.safety import Light
-from core.training import Order, OrderKind, Weekday
+from core.training import Weekday
 
 USUAL_STEP = 0.025  # of system mass, from one session to the next
 LARGEST_STEP = 0.05  # where the estimate is sure of it, and never more

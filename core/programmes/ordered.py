@@ -3,13 +3,14 @@
 import math
 from dataclasses import replace
 
+from core.orders import Order, OrderKind
 from core.phrases import Mass, Phrase, phrase
 from core.programmes.caps import holds, rest_allowed
 from core.programmes.history import worked
 from core.programmes.own_sets import filled_in
 from core.programmes.situation import Plan, Rung, Situation
 from core.reasons import Reason, because, without_steps
-from core.training import Order, OrderKind, PrescribedSet
+from core.training import PrescribedSet
 
 USUAL_REST_S = 180
 UNLIKELY = 0.05  # chance of completing the sets under which somebody should be asked first
@@ -18,7 +19,7 @@ HELD = ("order_hold", "reps_missed", "set_failed")
 
 def own_plan(orders: tuple[Order, ...]) -> Order | None:
     """The coach's or athlete's own sets in force: the latest given, one of a single day before a standing one."""
-    own = [one for one in orders if one.kind is OrderKind.SET]
+    own = [one for one in reversed(orders) if one.kind is OrderKind.SET]  # of equals `max` takes the first: the newest
     return max(own, key=lambda one: (one.until is not None, one.day), default=None)
 
 

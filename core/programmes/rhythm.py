@@ -7,12 +7,13 @@ Open 10:26). Taper: two weeks, volume down by 41-60 %, load kept (Bosquet et al.
 from dataclasses import replace
 from datetime import date
 
+from core.orders import Order, OrderKind
 from core.programmes.caps import open_allowed
 from core.programmes.fit import LIKELY, Wish, effort, fit
 from core.programmes.history import Worked, effort_rises, weeks_of_work, worked
 from core.programmes.situation import Plan, Situation
 from core.reasons import because
-from core.training import Order, OrderKind, PrescribedSet
+from core.training import PrescribedSet
 
 DELOAD_AFTER = 6  # weeks of work, then one of rest
 DELOAD_EARLY = 4  # where strength is flat and effort rises

@@ -8,8 +8,9 @@ from typing import TYPE_CHECKING
 
 from core.files import DatedKit
 from core.kit import Kit
+from core.orders import Order, OrderKind
 from core.programmes.situation import GRIPS, Rung
-from core.training import Athlete, BodyMass, Exercise, Order, OrderKind, Session
+from core.training import Athlete, BodyMass, Exercise, Session
 
 if TYPE_CHECKING:
     from core.strength import BandReading, Belief, Fault, Profile

@@ -7,10 +7,11 @@ from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
 from core.kit import Kit
+from core.orders import Order
 from core.phrases import Phrase
 from core.reasons import Reason
 from core.safety import Verdict
-from core.training import Athlete, Exercise, Order, PrescribedSet, Session, Set
+from core.training import Athlete, Exercise, PrescribedSet, Session, Set
 
 if TYPE_CHECKING:
     from core.strength import Belief

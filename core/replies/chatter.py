@@ -23,8 +23,7 @@ from core.replies.items import (
     by_clause,
 )
 
-_COUNTED = (Count, OutOf, Group, Times, Pair, Seconds)
-_OVER_PRESCRIBED = 3
+COUNTED = (Count, OutOf, Group, Times, Pair, Seconds)
 _NAMING = ("named", "things", "money", "date", "telephone", "measure", "time")
 _SMALL_WORDS = (
     "and",
@@ -44,7 +43,7 @@ _SMALL_WORDS = (
 
 
 def strike_lone(out: list[Placed], within: Sequence[int]) -> None:
-    live = [at for at in within if isinstance(out[at].item, _COUNTED) and not out[at].struck]
+    live = [at for at in within if isinstance(out[at].item, COUNTED) and not out[at].struck]
     strange = any(isinstance(out[at].item, Unknown) for at in within)
     named = any(isinstance(item := out[at].item, Noise) and item.kind in _NAMING for at in within)
     if not (strange or named) or len(live) != 1:
@@ -59,7 +58,7 @@ def strike_stray_loads(out: list[Placed], within: Sequence[int]) -> None:
     """A load in a clause of its own is asked about beside an unknown word, and is a story beside two."""
     items = [out[at].item for at in within]
     strange = sum(isinstance(item, Unknown) for item in items)
-    if not strange or any(isinstance(item, _COUNTED) for item in items):
+    if not strange or any(isinstance(item, COUNTED) for item in items):
         return
     for at in within:
         if isinstance(out[at].item, Load) and not out[at].struck:
@@ -86,7 +85,7 @@ def _speaks(item: Item) -> bool:
 
 def strike_weak(out: list[Placed]) -> list[Placed]:
     """`one` counts only in a list, or alone."""
-    live = [at for at, one in enumerate(out) if isinstance(one.item, _COUNTED) and not one.struck]
+    live = [at for at, one in enumerate(out) if isinstance(one.item, COUNTED) and not one.struck]
     for place, at in enumerate(live):
         item = out[at].item
         if not isinstance(item, Count) or not item.weak or item.said or len(out) == 1:
@@ -121,7 +120,7 @@ def strangers(out: list[Placed]) -> list[Placed]:
     """Clauses that a name opens, with what that person did, report nothing."""
     counted_before = False
     for within in by_clause(out).values():
-        counted = [at for at in within if isinstance(out[at].item, _COUNTED) and not out[at].struck]
+        counted = [at for at in within if isinstance(out[at].item, COUNTED) and not out[at].struck]
         if counted and _named_first(out, within, counted_before, len(counted)):
             for at in within:
                 out[at] = replace(out[at], struck="other_person")

@@ -3,7 +3,15 @@
 from collections.abc import Sequence
 from dataclasses import replace
 
-from core.replies.chatter import mixed, strangers, strike_bare_bands, strike_lone, strike_stray_loads, strike_weak
+from core.replies.chatter import (
+    COUNTED,
+    mixed,
+    strangers,
+    strike_bare_bands,
+    strike_lone,
+    strike_stray_loads,
+    strike_weak,
+)
 from core.replies.draft import Draft
 from core.replies.items import (
     Count,
@@ -14,7 +22,6 @@ from core.replies.items import (
     Item,
     Named,
     OutOf,
-    Pair,
     Placed,
     Punct,
     Said,
@@ -28,25 +35,8 @@ from core.replies.reading import Context
 from core.replies.resolve import prescribed_at
 from core.training import Exercise, Set
 
-_COUNTED = (Count, OutOf, Group, Times, Pair, Seconds)
 _OVER_PRESCRIBED = 3
 _HELD = (Exercise.NEGATIVE, Exercise.HANG)
-_NAMING = ("named", "things", "money", "date", "telephone", "measure", "time")
-_SMALL_WORDS = (
-    "and",
-    "then",
-    "together",
-    "each",
-    "reps",
-    "sets",
-    "the",
-    "band",
-    "one",
-    "tick",
-    "emoji",
-    "done",
-    "article",
-)
 
 
 def strike_unexplained(placed: Sequence[Placed], context: Context) -> list[Placed]:
@@ -67,7 +57,7 @@ def strike_unexplained(placed: Sequence[Placed], context: Context) -> list[Place
 
 def _everywhere(out: list[Placed], context: Context) -> list[Placed]:
     """`5 on all three`: as many sets as are prescribed."""
-    live = [at for at, one in enumerate(out) if isinstance(one.item, _COUNTED) and not one.struck]
+    live = [at for at, one in enumerate(out) if isinstance(one.item, COUNTED) and not one.struck]
     left = len(context.prescribed or ()) - len(context.logged)
     if len(live) != 1 or left < 2:
         return out

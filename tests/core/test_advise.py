@@ -10,9 +10,10 @@ import pytest
 from core.advice import Advice
 from core.advise import Case, advise, prescribe
 from core.files import athlete_file
+from core.orders import OrderKind
 from core.programmes.setting import profile_of
 from core.strength import estimate
-from core.training import Aim, OrderKind
+from core.training import Aim
 from tests.core.programmes.histories import BANDS, BELLS, COARSE, MICRO, TODAY, athlete_json, file_of, session
 
 MONTH = [

@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 
 from core.files import AthleteFile, DatedKit, athlete_file, kit_on
 from core.kit import kit_from_json
+from core.orders import Order, OrderKind
 from core.problems import BadInput
 from core.training import (
     Aim,
@@ -17,8 +18,6 @@ from core.training import (
     BodyMass,
     Exercise,
     Limits,
-    Order,
-    OrderKind,
     Pain,
     PrescribedSet,
     Screening,

@@ -4,8 +4,9 @@ from datetime import date, timedelta
 
 import pytest
 
+from core.orders import Order, OrderKind
 from core.safety import Light, is_maximal, is_young, judge
-from core.training import Athlete, Order, OrderKind, Pain, Screening, Session, Set
+from core.training import Athlete, Pain, Screening, Session, Set
 
 TODAY = date(2026, 10, 5)
 ADULT = Athlete("a1", "Ines", born=date(1991, 5, 2), screening=Screening.CLEAR)

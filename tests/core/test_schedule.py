@@ -7,8 +7,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from core.orders import Order, OrderKind
 from core.schedule import instant, occurrences, trains_on
-from core.training import Athlete, Order, OrderKind, Weekday
+from core.training import Athlete, Weekday
 
 # (zone, day, wall, expected UTC): both clock changes of 2026 in four zones, worked out by hand from the offsets.
 CHANGES = [

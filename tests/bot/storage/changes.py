@@ -24,7 +24,8 @@ from core.club import (
     Told,
     Unplanned,
 )
-from core.training import Aim, Athlete, Exercise, Limits, Order, OrderKind, Pain, PrescribedSet, Set, Weekday
+from core.orders import Order, OrderKind
+from core.training import Aim, Athlete, Exercise, Limits, Pain, PrescribedSet, Set, Weekday
 from core.units import Unit
 
 texts = st.text(max_size=12)  # of any characters whatever

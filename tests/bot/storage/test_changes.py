@@ -25,8 +25,9 @@ from core.club import (
     Role,
     Told,
 )
+from core.orders import Order, OrderKind
 from core.speech import Say, ToMember
-from core.training import Order, OrderKind, Pain, Set
+from core.training import Pain, Set
 from tests.book import MemoryBook
 from tests.bot.storage.changes import changes, orders
 from tests.bot.storage.clubs import DAY, NOW, athlete, club, entry, later

@@ -36,10 +36,11 @@ from core.club import (
     Unplanned,
 )
 from core.files import AthleteFile
+from core.orders import Order, OrderKind
 from core.phrases import phrase
 from core.problems import BadInput
 from core.speech import React, Say, ToCoaches, ToGroup, ToMember
-from core.training import BodyMass, Order, OrderKind, Pain, PrescribedSet, Session, Set
+from core.training import BodyMass, Pain, PrescribedSet, Session, Set
 from tests.bot.storage.clubs import DAY, NOW, athlete, batch, club, coach, entry, envelope, later
 from tests.bot.storage.picture import Rows, of_club, rows_of
 

@@ -13,8 +13,9 @@ from bot.storage import Database, Filed, Transaction
 from core.club import DayBecomes, DayRecord, Heard, KitBecomes, Prescribed
 from core.files import AthleteFile, DatedKit, athlete_file
 from core.kit import kit_from_json, kit_to_json
+from core.orders import Order, OrderKind
 from core.problems import BadInput
-from core.training import BodyMass, Order, OrderKind, Pain, PrescribedSet, Session, Set
+from core.training import BodyMass, Pain, PrescribedSet, Session, Set
 from tests.bot.storage import changes
 from tests.bot.storage.clubs import DAY, NOW, athlete, club, entry
 

@@ -11,7 +11,8 @@ from bot.storage.engines import engine
 from bot.storage.migrating import upgrade, version
 from bot.storage.migrations import HEAD, REVISIONS
 from bot.storage.tables import metadata
-from core.training import Exercise, Order, OrderKind, Pain, PrescribedSet, Session, Set
+from core.orders import Order, OrderKind
+from core.training import Exercise, Pain, PrescribedSet, Session, Set
 from tests.bot.storage import oldest
 from tests.bot.storage.clubs import DAY, NOW
 from tests.bot.storage.schema import described

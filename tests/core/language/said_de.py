@@ -102,6 +102,7 @@ COMMANDS = [
     ("Pause Ines", "pause", ""),
     ("stopp ines", "pause", ""),
     ("weiter Ines", "resume", ""),
+    ("heb auf Ines", "lift", ""),
     ("Notiz Ines Kinn über die Stange", "note", "Kinn über die Stange"),
     ("schreib an Ines gut so", "write", "gut so"),
     ("Ziel Ines Kraft", "aim", "Kraft"),

@@ -91,6 +91,7 @@ COMMANDS = [
     ("pause Ines", "pause", ""),
     ("stop ines", "pause", ""),
     ("resume Ines", "resume", ""),
+    ("lift Ines", "lift", ""),
     ("note Ines chin over the bar", "note", "chin over the bar"),
     ("write Ines well done", "write", "well done"),
     ("aim Ines strength", "aim", "strength"),

@@ -89,6 +89,7 @@ COMMANDS = [
     ("pausa Ines", "pause", ""),
     ("detén a ines", "pause", ""),
     ("reanuda Ines", "resume", ""),
+    ("levanta Ines", "lift", ""),
     ("nota Ines barbilla sobre la barra", "note", "barbilla sobre la barra"),
     ("escribe a Ines bien hecho", "write", "bien hecho"),
     ("objetivo Ines fuerza", "aim", "fuerza"),

@@ -101,6 +101,7 @@ COMMANDS = [
     ("pause Ines", "pause", ""),
     ("arrête ines", "pause", ""),
     ("reprise Ines", "resume", ""),
+    ("lève Ines", "lift", ""),
     ("note Ines menton au-dessus", "note", "menton au-dessus"),
     ("écris à Ines bien joué", "write", "bien joué"),
     ("objectif Ines force", "aim", "force"),

@@ -6,7 +6,8 @@ from typing import Any
 from hypothesis import strategies as st
 
 from core.files import AthleteFile, athlete_file
-from core.training import Aim, OrderKind
+from core.orders import OrderKind
+from core.training import Aim
 
 TODAY = date(2026, 10, 5)  # a Monday
 MICRO = {

@@ -7,8 +7,9 @@ from core.advice import Advice
 from core.files import AthleteFile, kit_on
 from core.kit import Kit
 from core.loading import hangable
+from core.orders import OrderKind
 from core.safety import Light, judge
-from core.training import OrderKind, PrescribedSet, Session
+from core.training import PrescribedSet, Session
 
 LARGEST_STEP = 0.05  # of system mass in one session, never more; written here again on purpose
 Law = Callable[[AthleteFile, Advice], str | None]
